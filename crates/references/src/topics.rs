@@ -1,0 +1,13 @@
+//! Which topic knows which formula id.
+
+use crate::{InputError, Inputs};
+use serde_json::Value;
+
+/// What one topic answers: `None` for a formula id it does not know.
+pub(crate) type Answer = Option<Result<Value, InputError>>;
+
+/// Asks each topic in turn.
+pub(crate) fn evaluate(formula: &str, inputs: &Inputs<'_>) -> Answer {
+    let topics: [fn(&str, &Inputs<'_>) -> Answer; 0] = [];
+    topics.into_iter().find_map(|topic| topic(formula, inputs))
+}
