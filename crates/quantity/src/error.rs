@@ -1,0 +1,38 @@
+//! What can be wrong with a quantity as written.
+
+use crate::{Kind, Unit};
+
+/// A quantity that cannot be read, or that is not of the kind wanted.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum QuantityError {
+    #[error("nothing is written; write a number and its unit, such as \"23.0 mm\"")]
+    Empty,
+    #[error("`{found}` does not begin with a number; write a number and its unit, such as \"23.0 mm\"")]
+    NoNumber { found: String },
+    #[error("`{digits}` has no unit; write one behind the number, such as \"{digits} {example}\"")]
+    NoUnit { digits: String, example: Unit },
+    #[error("`{digits}` can be read in two ways; write {one} or {other}")]
+    Ambiguous { digits: String, one: String, other: String },
+    #[error("`{digits}` has more than one decimal mark; write {meant}")]
+    ManyMarks { digits: String, meant: String },
+    #[error("`{digits}` is not grouped in threes; write the figures without gaps, or 84 210 for 84210")]
+    Grouping { digits: String },
+    #[error("unit `{found}` is not known{}", nearest.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default())]
+    UnknownUnit { found: String, nearest: Option<&'static str> },
+    #[error("`{found}` is not a finite number; write plain figures, such as 23.0")]
+    NotFinite { found: String },
+    #[error(
+        "`{found}` is not an angle in degrees and minutes; write minutes and seconds below 60, such as 12° 30′"
+    )]
+    Composed { found: String },
+    #[error("expected {} such as {}, found {found}, {}", expected.phrase(), expected.example(), found_kind.phrase())]
+    WrongKind { expected: Kind, found: String, found_kind: Kind },
+    #[error("{from} is {}, {to} is {}: they do not convert", from.kind().phrase(), to.kind().phrase())]
+    Convert { from: Unit, to: Unit },
+    #[error("`{found}` has no ±; write a value, its uncertainty and the unit, such as \"10.02 ± 0.03 mm\"")]
+    NoUncertainty { found: String },
+    #[error("the uncertainty in `{found}` is below zero; write it without a sign")]
+    NegativeUncertainty { found: String },
+    #[error("the coverage factor in `{found}` is not a number above zero; write it so: (k=2)")]
+    Coverage { found: String },
+}
