@@ -36,3 +36,38 @@ pub enum QuantityError {
     #[error("the coverage factor in `{found}` is not a number above zero; write it so: (k=2)")]
     Coverage { found: String },
 }
+
+/// An uncertainty, a limit or a risk that cannot be worked out from what was given.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum UncertaintyError {
+    #[error(transparent)]
+    Quantity(#[from] QuantityError),
+    #[error("no reading is given; at least one is needed")]
+    NoReadings,
+    #[error(
+        "too few groups to tell within from between; give two or more, one of them with two readings or more"
+    )]
+    TooFewGroups,
+    #[error("{what} is {found}; it must be a finite number")]
+    NotFinite { what: &'static str, found: f64 },
+    #[error("{what} is {found}; it must be zero or above")]
+    Negative { what: &'static str, found: f64 },
+    #[error("{what} is {found}; it must be above zero")]
+    NotPositive { what: &'static str, found: f64 },
+    #[error("{what} is {found}; it must lie between 0 and 1")]
+    Probability { what: &'static str, found: f64 },
+    #[error("accepted risk is {found}; it must be above 0 and at most 0.5")]
+    Risk { found: f64 },
+    #[error("a limit needs a minimum, a maximum or both")]
+    NoLimit,
+    #[error("the lower limit {lower} is not below the upper limit {upper}")]
+    LimitsCrossed { lower: f64, upper: f64 },
+    #[error("nothing the measurement allows lies on the possible side of the bound {bound}")]
+    BoundExcludesAll { bound: f64 },
+    #[error("{what} has {found} entries where {wanted} are needed")]
+    Length { what: &'static str, found: usize, wanted: usize },
+    #[error("the formula has no finite value at {share:.1} % of the trial points")]
+    FormulaFails { share: f64 },
+    #[error("no acceptance limit reaches the risk {risk}")]
+    NoSuchLimit { risk: f64 },
+}

@@ -1,0 +1,91 @@
+//! The uncertainty budget as a table a person can read.
+
+use crate::{Measurement, Note, Shape, Unit};
+use serde::Serialize;
+use std::fmt;
+
+/// Where a measurement's uncertainty comes from, largest share first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Budget {
+    pub value: f64,
+    pub unit: Unit,
+    pub u: f64,
+    /// Effective degrees of freedom.
+    pub dof: f64,
+    pub rows: Vec<BudgetRow>,
+    pub notes: Vec<Note>,
+}
+
+/// One source of uncertainty in the table.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct BudgetRow {
+    pub source: String,
+    pub shape: Shape,
+    /// Standard uncertainty of the source.
+    pub u: f64,
+    pub sensitivity: f64,
+    /// `|c·u|`, in the unit of the result.
+    pub contribution: f64,
+    /// Part of the variance; the shares of a budget add up to 1.
+    pub share: f64,
+    /// `None` where infinite.
+    pub dof: Option<f64>,
+    /// What the error is shared through, if it is.
+    pub shared: Option<String>,
+}
+
+impl Budget {
+    pub(crate) fn of(measurement: &Measurement) -> Budget {
+        let u = measurement.u();
+        let share = |contribution: f64| if u > 0.0 { (contribution / u).powi(2) } else { 0.0 };
+        let mut rows: Vec<BudgetRow> = measurement
+            .lines()
+            .iter()
+            .map(|line| BudgetRow {
+                source: line.source.clone(),
+                shape: line.shape,
+                u: line.u,
+                sensitivity: line.sensitivity,
+                contribution: line.contribution().abs(),
+                share: share(line.contribution()),
+                dof: line.dof.is_finite().then_some(line.dof),
+                shared: line.shared.clone(),
+            })
+            .collect();
+        rows.sort_by(|a, b| b.contribution.total_cmp(&a.contribution));
+        Budget {
+            value: measurement.value(),
+            unit: measurement.unit(),
+            u,
+            dof: measurement.dof(),
+            rows,
+            notes: measurement.notes().to_vec(),
+        }
+    }
+}
+
+impl fmt::Display for Budget {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let wide =
+            self.rows.iter().map(|row| row.source.chars().count()).max().unwrap_or(0).max("source".len());
+        writeln!(
+            f,
+            "{:wide$}  {:11}  {:>10}  {:>11}  {:>12}  share",
+            "source", "shape", "u", "sensitivity", "contribution"
+        )?;
+        for row in &self.rows {
+            let BudgetRow { source, u, sensitivity, contribution, share, .. } = row;
+            let shape = row.shape.name();
+            let percent = 100.0 * share;
+            writeln!(
+                f,
+                "{source:wide$}  {shape:11}  {u:>10.3e}  {sensitivity:>11.4}  {contribution:>12.3e}  {percent:>4.0} %"
+            )?;
+        }
+        writeln!(f, "{}", crate::measurement::plus_minus(self.value, self.u, self.unit))?;
+        for note in &self.notes {
+            writeln!(f, "{note}")?;
+        }
+        Ok(())
+    }
+}

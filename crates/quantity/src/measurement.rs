@@ -1,0 +1,315 @@
+//! A measured value with everything known of its uncertainty.
+
+use crate::rounding::{decimals_for, to_decimals};
+use crate::standard::{above_zero, coverage_factor, effective_dof, finite, not_negative};
+use crate::{QuantityError, Shape, UncertaintyError, Unit};
+use std::{collections::BTreeMap, fmt};
+
+/// One source of uncertainty and what it does to the result: a line of the budget.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Line {
+    /// What it is, in words: "resolution", "bore · repeatability".
+    pub source: String,
+    pub shape: Shape,
+    /// Standard uncertainty of the source, in its own unit.
+    pub u: f64,
+    /// What one unit of the source does to the result, with its sign.
+    pub sensitivity: f64,
+    /// Degrees of freedom; infinite where the uncertainty itself is taken as known.
+    pub dof: f64,
+    /// The error that this line shares with other measurements: same text, same error. An instrument's id stands for its
+    /// calibration. `None` where the error is this measurement's own.
+    pub shared: Option<String>,
+    /// The estimate of a standard deviation that this line leans on together with others (a pooled one); their degrees
+    /// of freedom then count once. `None` for one of its own.
+    pub estimate: Option<String>,
+}
+
+impl Line {
+    /// An own line with sensitivity 1 and infinite degrees of freedom.
+    pub fn own(source: impl Into<String>, shape: Shape, u: f64) -> Line {
+        let source = source.into();
+        Line { source, shape, u, sensitivity: 1.0, dof: f64::INFINITY, shared: None, estimate: None }
+    }
+
+    /// A line whose error other measurements share.
+    pub fn shared(source: impl Into<String>, shape: Shape, u: f64, with: impl Into<String>) -> Line {
+        Line { shared: Some(with.into()), ..Line::own(source, shape, u) }
+    }
+
+    /// With so many degrees of freedom.
+    pub fn dof(self, dof: f64) -> Line {
+        Line { dof, ..self }
+    }
+
+    /// `c·u`, with the sign of the sensitivity: what the source adds to the result.
+    pub fn contribution(&self) -> f64 {
+        self.sensitivity * self.u
+    }
+}
+
+/// Something a person should know beside the number.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Note {
+    /// The instrument's calibration is out of date; its part was doubled.
+    CalibrationOverdue { instrument: String },
+    /// Nothing is known of the instrument's calibration; nothing was counted for it.
+    CalibrationUnknown { instrument: String },
+    /// Nothing is known of the repeatability; only the floor of the resolution was counted.
+    RepeatabilityUnknown { instrument: String },
+    /// The repeats agree better than the resolution allows to see; its `r/√12` was taken.
+    RepeatsTooAlike,
+    /// The smallest (largest) of several places lies about so far beyond a single one on a flat part; the kept value was
+    /// not corrected.
+    ExtremeOfSeveral { places: usize, bias: f64 },
+    /// A reading was written with fewer digits than the instrument shows.
+    CoarserThanInstrument { written: f64, resolution: f64 },
+}
+
+impl fmt::Display for Note {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Note::CalibrationOverdue { instrument } => {
+                write!(f, "calibration of {instrument} is out of date: its part is doubled")
+            }
+            Note::CalibrationUnknown { instrument } => {
+                write!(f, "no calibration of {instrument} is known: nothing is counted for it")
+            }
+            Note::RepeatabilityUnknown { instrument } => {
+                write!(f, "no repeatability of {instrument} is known: only its resolution is counted")
+            }
+            Note::RepeatsTooAlike => f.write_str(
+                "the repeats agree better than the instrument can show: its resolution is counted instead",
+            ),
+            Note::ExtremeOfSeveral { places, bias } => {
+                write!(
+                    f,
+                    "kept from {places} places: on a flat part about {} beyond a single one",
+                    significant(*bias)
+                )
+            }
+            Note::CoarserThanInstrument { written, resolution } => {
+                write!(f, "written in steps of {written}, though the instrument shows steps of {resolution}")
+            }
+        }
+    }
+}
+
+/// A measured value: the number, its unit and the budget of its uncertainty, from which everything else follows.
+///
+/// ```
+/// use quantity::{Line, Measurement, Shape, Unit};
+/// let disc = Measurement::new(23.02, Unit::MM)?
+///     .with(Line::own("repeatability", Shape::Normal, 0.003).dof(9.0))?
+///     .with(Line::own("resolution", Shape::Rectangular, 0.0029))?
+///     .with(Line::shared("calibration", Shape::Normal, 0.002, "mic-2"))?;
+/// assert_eq!(disc.to_string(), "23.0200 ± 0.0046 mm");
+/// assert!(disc.u_e() > disc.u_b());
+/// # Ok::<(), quantity::UncertaintyError>(())
+/// ```
+#[derive(Debug, Clone, PartialEq)]
+pub struct Measurement {
+    value: f64,
+    unit: Unit,
+    lines: Vec<Line>,
+    notes: Vec<Note>,
+}
+
+impl Measurement {
+    /// A value without uncertainty, to which lines are added.
+    ///
+    /// # Errors
+    /// [`UncertaintyError::NotFinite`].
+    pub fn new(value: f64, unit: Unit) -> Result<Measurement, UncertaintyError> {
+        Ok(Measurement { value: finite("value", value)?, unit, lines: Vec::new(), notes: Vec::new() })
+    }
+
+    /// A value with a standard uncertainty of its own, known to `dof` degrees of freedom.
+    ///
+    /// # Errors
+    /// [`UncertaintyError::NotFinite`], [`UncertaintyError::Negative`], [`UncertaintyError::NotPositive`].
+    pub fn with_u(value: f64, u: f64, dof: f64, unit: Unit) -> Result<Measurement, UncertaintyError> {
+        Measurement::new(value, unit)?.with(Line::own("as stated", Shape::Normal, u).dof(dof))
+    }
+
+    /// Adds a source. A shared one joins the line it has in common; an own one that adds nothing is left out.
+    ///
+    /// # Errors
+    /// [`UncertaintyError::NotFinite`], [`UncertaintyError::Negative`], [`UncertaintyError::NotPositive`].
+    pub fn with(mut self, line: Line) -> Result<Measurement, UncertaintyError> {
+        self.add(line)?;
+        Ok(self)
+    }
+
+    /// Adds a note.
+    #[must_use]
+    pub fn noting(mut self, note: Note) -> Measurement {
+        if !self.notes.contains(&note) {
+            self.notes.push(note);
+        }
+        self
+    }
+
+    pub(crate) fn add(&mut self, line: Line) -> Result<(), UncertaintyError> {
+        not_negative("standard uncertainty", line.u)?;
+        finite("sensitivity", line.sensitivity)?;
+        finite("contribution", line.contribution())?;
+        above_zero("degrees of freedom", line.dof)?;
+        if line.u == 0.0 {
+            return Ok(());
+        }
+        let same =
+            line.shared.as_ref().and_then(|_| self.lines.iter_mut().find(|have| have.shared == line.shared));
+        match same {
+            // Like sources are added with their signs before anything is squared.
+            Some(have) => {
+                have.sensitivity += line.contribution() / have.u;
+                have.dof = have.dof.min(line.dof);
+            }
+            None => self.lines.push(line),
+        }
+        Ok(())
+    }
+
+    pub fn value(&self) -> f64 {
+        self.value
+    }
+
+    pub fn unit(&self) -> Unit {
+        self.unit
+    }
+
+    /// The sources, as they were added.
+    pub fn lines(&self) -> &[Line] {
+        &self.lines
+    }
+
+    pub fn notes(&self) -> &[Note] {
+        &self.notes
+    }
+
+    /// Combined standard uncertainty: `u² = u_e² + u_b²`.
+    pub fn u(&self) -> f64 {
+        root_sum_square(self.lines.iter().map(Line::contribution))
+    }
+
+    /// The part that no other measurement shares.
+    pub fn u_e(&self) -> f64 {
+        root_sum_square(self.lines.iter().filter(|line| line.shared.is_none()).map(Line::contribution))
+    }
+
+    /// The part shared with other measurements.
+    pub fn u_b(&self) -> f64 {
+        root_sum_square(self.lines.iter().filter(|line| line.shared.is_some()).map(Line::contribution))
+    }
+
+    /// The shared parts by the name of what is shared, each with its sign.
+    pub fn shared(&self) -> impl Iterator<Item = (&str, f64)> {
+        self.lines.iter().filter_map(|line| Some((line.shared.as_deref()?, line.contribution())))
+    }
+
+    /// Covariance with another measurement through the errors they share, in the product of their units.
+    pub fn covariance(&self, other: &Measurement) -> f64 {
+        self.shared()
+            .map(|(name, mine)| {
+                mine * other.shared().filter(|(also, _)| *also == name).map(|(_, c)| c).sum::<f64>()
+            })
+            .sum()
+    }
+
+    /// Effective degrees of freedom of `u` (Welch–Satterthwaite); estimates used by several lines count once.
+    pub fn dof(&self) -> f64 {
+        effective(&self.lines, |_| true)
+    }
+
+    /// Effective degrees of freedom of the part that is not shared.
+    pub fn dof_e(&self) -> f64 {
+        effective(&self.lines, |line| line.shared.is_none())
+    }
+
+    /// Expanded uncertainty for a two-sided interval of probability `p`, and its coverage factor.
+    ///
+    /// # Errors
+    /// [`UncertaintyError::Probability`] unless 0 < p < 1.
+    pub fn expanded(&self, p: f64) -> Result<Expanded, UncertaintyError> {
+        let k = coverage_factor(p, self.dof())?;
+        Ok(Expanded { half_width: k * self.u(), k, p })
+    }
+
+    /// The same measurement in another unit.
+    ///
+    /// # Errors
+    /// [`QuantityError::Convert`] when the kinds differ.
+    pub fn in_unit(&self, unit: Unit) -> Result<Measurement, QuantityError> {
+        let value = self.unit.convert(self.value, unit)?;
+        let steps = self.unit.steps_in(unit)?;
+        let mut lines = self.lines.clone();
+        for line in &mut lines {
+            line.sensitivity *= steps;
+        }
+        Ok(Measurement { value, unit, lines, notes: self.notes.clone() })
+    }
+
+    /// The budget as a table, the largest source first.
+    pub fn budget(&self) -> crate::Budget {
+        crate::Budget::of(self)
+    }
+
+    /// `23.020 ± 0.009 mm (k=2)`: the value with an expanded uncertainty, both to the second digit of that.
+    pub fn with_coverage(&self, k: f64) -> String {
+        let wide = k * self.u();
+        format!("{} (k={k})", plus_minus(self.value, wide, self.unit))
+    }
+}
+
+/// An interval about a value.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Expanded {
+    /// U, in the unit of the measurement.
+    pub half_width: f64,
+    /// Coverage factor.
+    pub k: f64,
+    /// Coverage probability.
+    pub p: f64,
+}
+
+/// The value with its standard uncertainty, to the second significant digit of the latter.
+impl fmt::Display for Measurement {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(&plus_minus(self.value, self.u(), self.unit))
+    }
+}
+
+pub(crate) fn plus_minus(value: f64, u: f64, unit: Unit) -> String {
+    let gap = if unit.tight() { "" } else { " " };
+    if u == 0.0 {
+        return format!("{value} ± 0{gap}{unit}");
+    }
+    let decimals = decimals_for(u);
+    format!("{} ± {}{gap}{unit}", to_decimals(value, decimals), to_decimals(u, decimals))
+}
+
+fn significant(value: f64) -> String {
+    to_decimals(value, decimals_for(value.abs()))
+}
+
+fn effective(lines: &[Line], wanted: impl Fn(&Line) -> bool) -> f64 {
+    let mut by_estimate: BTreeMap<&str, (f64, f64)> = BTreeMap::new();
+    let mut parts = Vec::with_capacity(lines.len());
+    for line in lines.iter().filter(|line| wanted(line)) {
+        match &line.estimate {
+            None => parts.push((line.contribution(), line.dof)),
+            Some(name) => {
+                let sum = by_estimate.entry(name).or_insert((0.0, line.dof));
+                *sum = (sum.0.hypot(line.contribution()), sum.1.min(line.dof));
+            }
+        }
+    }
+    parts.extend(by_estimate.into_values());
+    effective_dof(&parts).unwrap_or(f64::INFINITY) // every line was checked when it was added
+}
+
+/// `√Σx²` without overflow.
+pub(crate) fn root_sum_square(parts: impl Iterator<Item = f64>) -> f64 {
+    parts.fold(0.0, f64::hypot)
+}
