@@ -1,0 +1,228 @@
+//! The likelihood of records under a law of life, with its slopes.
+//!
+//! Parameters are `m`, the logarithm of the median, and `c`, the logarithm of the shape; in them
+//! `z = e^c (ln t − m) + centre`, and the posterior is nearly uncorrelated.
+
+use super::{Law, Record};
+
+/// Records sorted by what they say, times as logarithms.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Evidence {
+    /// Failed at a known moment: `ln t`, count.
+    pub exact: Vec<(f64, f64)>,
+    /// Known to have lasted: `ln t`, count; an entry counts as minus one.
+    pub lasted: Vec<(f64, f64)>,
+    /// Failed before the first look: `ln t`, count.
+    pub failed_by: Vec<(f64, f64)>,
+    /// Failed between two looks: `ln` of both, count.
+    pub between: Vec<(f64, f64, f64)>,
+    /// Looks that may miss: `ln` of both (the second may be infinite), the probability of seeing, count.
+    pub missable: Vec<(f64, f64, f64, f64)>,
+}
+
+/// Value, gradient and Hessian `[mm, mc, cc]` of a function of `(m, c)`.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(crate) struct Slopes {
+    pub value: f64,
+    pub gradient: [f64; 2],
+    pub hessian: [f64; 3],
+}
+
+impl Evidence {
+    /// Sorts records that have been checked.
+    pub(crate) fn new(records: &[Record]) -> Self {
+        let mut evidence = Self::default();
+        for record in records.iter().filter(|record| record.count > 0.0) {
+            evidence.add(record);
+        }
+        evidence
+    }
+
+    pub(crate) fn add(&mut self, record: &Record) {
+        let (lower, upper, count) = (record.lower.ln(), record.upper.ln(), record.count);
+        if record.entry > 0.0 {
+            self.lasted.push((record.entry.ln(), -count));
+        }
+        if record.lower == record.upper {
+            self.exact.push((lower, count));
+        } else if record.lower > 0.0 && record.sees < 1.0 {
+            self.missable.push((lower, upper, record.sees, count));
+        } else if record.upper.is_infinite() {
+            if record.lower > 0.0 {
+                self.lasted.push((lower, count));
+            }
+        } else if record.lower > 0.0 {
+            self.between.push((lower, upper, count));
+        } else {
+            self.failed_by.push((upper, count));
+        }
+    }
+
+    /// How many failures there are, however well their moment is known.
+    pub(crate) fn failures(&self) -> f64 {
+        self.exact.iter().chain(&self.failed_by).map(|(_, n)| n).sum::<f64>()
+            + self.between.iter().map(|(_, _, n)| n).sum::<f64>()
+            + self
+                .missable
+                .iter()
+                .filter(|(_, upper, _, _)| upper.is_finite())
+                .map(|(_, _, _, n)| n)
+                .sum::<f64>()
+    }
+
+    /// `Σ n { ln f | ln[S(l) − S(h)] } − Σ n ln S(entry)`; exact failures count as densities of `t`.
+    ///
+    /// Source: Nelson 1982; Meeker & Escobar 1998, chapters 7, 8, 11; Turnbull 1976.
+    pub(crate) fn ln_likelihood(&self, law: Law, m: f64, c: f64) -> f64 {
+        let shape = c.exp();
+        let z = |ln_t: f64| shape * (ln_t - m) + law.centre();
+        let exact: f64 = self.exact.iter().map(|(t, n)| n * (law.ln_density(z(*t)) + c - t)).sum();
+        let lasted: f64 = self.lasted.iter().map(|(t, n)| n * law.ln_survival(z(*t))).sum();
+        let failed_by: f64 = self.failed_by.iter().map(|(t, n)| n * ln_gone(law.ln_survival(z(*t)))).sum();
+        let between: f64 = self
+            .between
+            .iter()
+            .map(|(l, h, n)| {
+                let (at_l, at_h) = (law.ln_survival(z(*l)), law.ln_survival(z(*h)));
+                n * (at_l + ln_gone(at_h - at_l))
+            })
+            .sum();
+        let missable: f64 = self
+            .missable
+            .iter()
+            .map(|(l, h, sees, n)| {
+                let later = if h.is_finite() { law.ln_survival(z(*h)).exp() } else { 0.0 };
+                n * (sees * law.ln_survival(z(*l)).exp() + (1.0 - sees) - later).ln()
+            })
+            .sum();
+        exact + lasted + failed_by + between + missable
+    }
+
+    /// The same with gradient and Hessian.
+    pub(crate) fn slopes(&self, law: Law, m: f64, c: f64) -> Slopes {
+        let shape = c.exp();
+        let at = |ln_t: f64| Standardised::new(law, shape, ln_t, m);
+        let mut sum = Slopes::default();
+        for (t, n) in &self.exact {
+            let z = at(*t);
+            let (first, second) = law.ln_density_slopes(z.value);
+            sum.add(*n, law.ln_density(z.value) + c - t, z.chained(first, second));
+            sum.gradient[1] += n;
+        }
+        for (t, n) in &self.lasted {
+            let z = at(*t);
+            let (hazard, steepening) = law.hazard(z.value);
+            sum.add(*n, law.ln_survival(z.value), z.chained(-hazard, -steepening));
+        }
+        for (t, n) in &self.failed_by {
+            let z = at(*t);
+            let ln_gone = ln_gone(law.ln_survival(z.value));
+            let share = (law.ln_density(z.value) - ln_gone).exp();
+            sum.add_log(*n, ln_gone, &[(share, law.ln_density_slopes(z.value).0, z)]);
+        }
+        for (l, h, n) in &self.between {
+            let (l, h) = (at(*l), at(*h));
+            let (at_l, at_h) = (law.ln_survival(l.value), law.ln_survival(h.value));
+            let ln_mass = at_l + ln_gone(at_h - at_l);
+            let share = |z: &Standardised| (law.ln_density(z.value) - ln_mass).exp();
+            let slope = |z: &Standardised| law.ln_density_slopes(z.value).0;
+            sum.add_log(*n, ln_mass, &[(-share(&l), slope(&l), l), (share(&h), slope(&h), h)]);
+        }
+        for (l, h, sees, n) in &self.missable {
+            let l = at(*l);
+            let later = h.is_finite().then(|| at(*h));
+            let survival_later = later.map_or(0.0, |h| law.ln_survival(h.value).exp());
+            let ln_mass = (sees * law.ln_survival(l.value).exp() + (1.0 - sees) - survival_later).ln();
+            let term = |factor: f64, z: Standardised| {
+                (factor * (law.ln_density(z.value) - ln_mass).exp(), law.ln_density_slopes(z.value).0, z)
+            };
+            match later {
+                Some(h) => sum.add_log(*n, ln_mass, &[term(-sees, l), term(1.0, h)]),
+                None => sum.add_log(*n, ln_mass, &[term(-sees, l)]),
+            }
+        }
+        sum
+    }
+}
+
+/// `ln(1 − S)` from `ln S`.
+fn ln_gone(ln_survival: f64) -> f64 {
+    (-ln_survival.exp_m1()).ln()
+}
+
+/// `z` of one time, with its derivatives by `m` and `c`: `z_m = −shape`, `z_c = z − centre`, `z_mm = 0`,
+/// `z_mc = −shape`, `z_cc = z − centre`.
+#[derive(Debug, Clone, Copy)]
+struct Standardised {
+    value: f64,
+    by_m: f64,
+    by_c: f64,
+}
+
+impl Standardised {
+    fn new(law: Law, shape: f64, ln_t: f64, m: f64) -> Self {
+        let by_c = shape * (ln_t - m);
+        Self { value: by_c + law.centre(), by_m: -shape, by_c }
+    }
+
+    /// Gradient and Hessian of a function of `z` with these two derivatives.
+    fn chained(&self, first: f64, second: f64) -> ([f64; 2], [f64; 3]) {
+        let (m, c) = (self.by_m, self.by_c);
+        ([first * m, first * c], [second * m * m, second * m * c + first * m, second * c * c + first * c])
+    }
+}
+
+impl Slopes {
+    fn add(&mut self, n: f64, value: f64, (gradient, hessian): ([f64; 2], [f64; 3])) {
+        self.value += n * value;
+        (0..2).for_each(|i| self.gradient[i] += n * gradient[i]);
+        (0..3).for_each(|i| self.hessian[i] += n * hessian[i]);
+    }
+
+    /// Adds `n ln P`, where `dP/P` is the sum of `share·dz` over the ends and `slope` is `f'/f` there.
+    fn add_log(&mut self, n: f64, ln_mass: f64, ends: &[(f64, f64, Standardised)]) {
+        let (mut gradient, mut hessian) = ([0.0; 2], [0.0; 3]);
+        for (share, slope, z) in ends.iter().filter(|(share, _, _)| *share != 0.0) {
+            let (g, h) = z.chained(*share, share * slope);
+            (0..2).for_each(|i| gradient[i] += g[i]);
+            (0..3).for_each(|i| hessian[i] += h[i]);
+        }
+        let [m, c] = gradient;
+        let outer = [m * m, m * c, c * c];
+        (0..3).for_each(|i| hessian[i] -= outer[i]);
+        self.add(n, ln_mass, (gradient, hessian));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_slopes_are_the_differences_of_the_likelihood() {
+        let records = [
+            Record::failed_at(70.0).since(20.0),
+            Record::good_at(110.0).times(3.0),
+            Record::bad_by(60.0),
+            Record::between(50.0, 95.0).since(48.0),
+            Record::good_at(80.0).seen_with(0.7),
+            Record::between(80.0, 120.0).seen_with(0.6),
+        ];
+        let evidence = Evidence::new(&records);
+        for law in [Law::Weibull, Law::Lognormal] {
+            let (m, c, h) = (4.4, 0.7, 1e-5);
+            let value = |m: f64, c: f64| evidence.ln_likelihood(law, m, c);
+            let slopes = evidence.slopes(law, m, c);
+            let near = |got: f64, want: f64| {
+                assert!((got - want).abs() < 1e-5 * want.abs().max(1.0), "{got} {want}")
+            };
+            near(slopes.value, value(m, c));
+            near(slopes.gradient[0], (value(m + h, c) - value(m - h, c)) / (2.0 * h));
+            near(slopes.gradient[1], (value(m, c + h) - value(m, c - h)) / (2.0 * h));
+            let gradient = |m: f64, c: f64| evidence.slopes(law, m, c).gradient;
+            near(slopes.hessian[0], (gradient(m + h, c)[0] - gradient(m - h, c)[0]) / (2.0 * h));
+            near(slopes.hessian[1], (gradient(m, c + h)[0] - gradient(m, c - h)[0]) / (2.0 * h));
+            near(slopes.hessian[2], (gradient(m, c + h)[1] - gradient(m, c - h)[1]) / (2.0 * h));
+        }
+    }
+}

@@ -1,0 +1,91 @@
+//! When a limit will be reached.
+
+use super::path::{Path, probit};
+use super::{Direction, Limits};
+use crate::{normal, solve};
+
+/// Crossings are found to this share of the clock.
+const PRECISION: f64 = 1e-7;
+/// The three probabilities at which a crossing is told.
+const PROBABILITIES: [f64; 3] = [0.05, 0.5, 0.95];
+/// Where the end of the horizon does not show a crossing, this many places before it are looked at as well: a path
+/// that wanders can be past its limit for a while.
+const LOOKS: u32 = 8;
+
+/// When a probability is reached.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum When {
+    /// It was reached before the clock of today.
+    Already,
+    /// At this clock.
+    At(f64),
+    /// Not up to this clock, the horizon; what lies beyond is not told.
+    NotBefore(f64),
+}
+
+/// When the limit will have been reached, with probabilities 0.05, 0.5 and 0.95.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Crossing {
+    pub early: When,
+    pub middle: When,
+    pub late: When,
+}
+
+impl Path {
+    /// When a limit is reached, from the clock `now` up to the clock `horizon`.
+    ///
+    /// The probability of being past is taken as it was at its highest since `now`: what has been past stays past.
+    pub fn crossing(&self, limits: Limits, now: f64, horizon: f64) -> Crossing {
+        let now = now.max(0.0);
+        let at_now = self.past(limits, now);
+        let at_horizon = self.past(limits, horizon);
+        let [early, middle, late] =
+            PROBABILITIES.map(|p| self.reach(limits, p, (now, at_now), (horizon, at_horizon)));
+        Crossing { early, middle, late }
+    }
+
+    /// The first clock after `now` at which the probability of having been past a limit is `p`.
+    pub fn crossing_at(&self, limits: Limits, p: f64, now: f64, horizon: f64) -> When {
+        let now = now.max(0.0);
+        self.reach(limits, p, (now, self.past(limits, now)), (horizon, self.past(limits, horizon)))
+    }
+
+    fn reach(
+        &self,
+        limits: Limits,
+        p: f64,
+        (now, at_now): (f64, f64),
+        (horizon, at_horizon): (f64, f64),
+    ) -> When {
+        if at_now >= p {
+            return When::Already;
+        }
+        if horizon.is_nan() || horizon <= now {
+            return When::NotBefore(now);
+        }
+        let mut high = horizon;
+        if at_horizon < p {
+            let look = |n: u32| now + (horizon - now) * f64::from(n) / f64::from(LOOKS);
+            match (1..LOOKS).map(look).find(|x| self.past(limits, *x) >= p) {
+                Some(found) => high = found,
+                None => return When::NotBefore(horizon),
+            }
+        }
+        let wanted = normal::quantile(p);
+        let guess = self.guess(limits, wanted, now);
+        When::At(solve::increasing_root(now, high, guess, PRECISION, |x| {
+            probit(self.past(limits, x)) - wanted
+        }))
+    }
+
+    /// Where the limit would be met from today's level at a rate that is exceeded with probability `1 − p`.
+    fn guess(&self, limits: Limits, wanted: f64, now: f64) -> f64 {
+        let rates = self.rates();
+        let bound = match self.prior().direction {
+            Direction::Up => limits.max,
+            Direction::Down => limits.min,
+        };
+        let way = bound.map_or(0.0, |bound| (bound - self.level(now).mean) * self.prior().direction.sign());
+        now + way / (rates.ln_mean - wanted * rates.ln_sd).exp()
+    }
+}
