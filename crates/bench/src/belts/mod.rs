@@ -1,0 +1,3 @@
+//! Belts and drives.
+
+pub mod span_tension;

@@ -1,0 +1,4 @@
+//! Brakes.
+
+pub mod thickness_variation;
+pub mod wear_left;

@@ -1,0 +1,1 @@
+//! Numerical helpers shared by formulas.

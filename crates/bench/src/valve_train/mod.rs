@@ -1,0 +1,3 @@
+//! Valve train.
+
+pub mod installed_height;
