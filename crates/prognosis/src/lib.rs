@@ -3,6 +3,7 @@
 //! - [`wear`]: a part that is measured, from its own readings and from what other cars taught.
 //! - [`life`]: a part that is only seen, from a stated life and from records of good and bad looks.
 //! - [`usage`]: the odometer, which turns distances into dates.
+//! - [`diagnosis`]: which cause it is, and what to look at next.
 //! - [`cascade`]: what a failure drags with it.
 //!
 //! Plain numbers in and out, on any clock and in any unit the caller chooses. Everything is a pure function: the same
@@ -24,6 +25,7 @@
 //! ```
 
 pub mod cascade;
+pub mod diagnosis;
 mod error;
 pub mod life;
 mod masses;

@@ -1,11 +1,14 @@
 //! The inputs of a row, with the shared data it names laid underneath.
 
+use crate::File;
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 
-/// Inputs of one row. A name is looked up in the row first, then in the data entry that the row names.
+/// Inputs of one row. A name is looked up in the row first, then in the row that it carries on `from`, then in the data
+/// entry that the row names.
 pub struct Inputs<'a> {
     own: &'a Map<String, Value>,
+    from: Option<&'a Map<String, Value>>,
     shared: Option<&'a Value>,
 }
 
@@ -28,14 +31,18 @@ impl InputError {
 }
 
 impl<'a> Inputs<'a> {
-    pub(crate) fn new(own: &'a Map<String, Value>, data: &'a Map<String, Value>) -> Self {
-        let shared = own.get("data").and_then(Value::as_str).and_then(|name| data.get(name));
-        Self { own, shared }
+    pub(crate) fn new(own: &'a Map<String, Value>, file: &'a File) -> Self {
+        let named = |key: &str| own.get(key).and_then(Value::as_str);
+        let shared = named("data").and_then(|name| file.data.get(name));
+        let from =
+            named("from").and_then(|id| file.checks.iter().find(|row| row.id == id)).map(|row| &row.inputs);
+        Self { own, from, shared }
     }
 
     /// The raw value of an input, if the row or its data has it.
     pub fn get(&self, name: &str) -> Option<&'a Value> {
-        self.own.get(name).or_else(|| self.shared?.as_object()?.get(name))
+        let carried = || self.from.and_then(|row| row.get(name));
+        self.own.get(name).or_else(carried).or_else(|| self.shared?.as_object()?.get(name))
     }
 
     /// The whole data entry the row names.

@@ -31,7 +31,8 @@ pub struct File {
     pub topic: String,
     /// The rows.
     pub checks: Vec<Row>,
-    /// Named inputs that several rows share; a row refers to one as `inputs.data`.
+    /// Named inputs that several rows share; a row refers to one as `inputs.data`. A row that carries on with the inputs
+    /// of another names it as `inputs.from`.
     #[serde(default)]
     pub data: Map<String, Value>,
 }
@@ -93,7 +94,7 @@ pub fn run(text: &str) -> std::result::Result<Vec<Outcome>, serde_json::Error> {
 }
 
 fn outcome(file: &File, row: &Row) -> Outcome {
-    let inputs = Inputs::new(&row.inputs, &file.data);
+    let inputs = Inputs::new(&row.inputs, file);
     let (result, got, remark) = match topics::evaluate(&row.formula, &inputs) {
         None => (Result::NotCovered, Value::Null, String::new()),
         Some(Err(error)) => (Result::Differs, Value::Null, error.to_string()),

@@ -1,5 +1,8 @@
 //! Which topic knows which formula id.
 
+mod diagnosis;
+mod usage;
+
 use crate::{InputError, Inputs};
 use serde_json::Value;
 
@@ -8,6 +11,6 @@ pub(crate) type Answer = Option<Result<Value, InputError>>;
 
 /// Asks each topic in turn.
 pub(crate) fn evaluate(formula: &str, inputs: &Inputs<'_>) -> Answer {
-    let topics: [fn(&str, &Inputs<'_>) -> Answer; 0] = [];
+    let topics: [fn(&str, &Inputs<'_>) -> Answer; 2] = [diagnosis::evaluate, usage::evaluate];
     topics.into_iter().find_map(|topic| topic(formula, inputs))
 }

@@ -145,4 +145,17 @@ impl Distance {
             Some((mu, s)) => normal::cdf((km.ln() - mu) / s),
         }
     }
+
+    /// Density of the logarithm of the distance at this one; zero at and below zero.
+    pub(crate) fn density_of_log(&self, km: f64) -> f64 {
+        match self.log {
+            Some((mu, s)) if km > 0.0 => normal::pdf((km.ln() - mu) / s) / s,
+            _ => 0.0,
+        }
+    }
+
+    /// Standard deviation of the logarithm of the distance.
+    pub(crate) fn log_sd(&self) -> Option<f64> {
+        self.log.map(|(_, s)| s)
+    }
 }
