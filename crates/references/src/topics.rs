@@ -1,6 +1,8 @@
 //! Which topic knows which formula id.
 
+mod conformity;
 mod diagnosis;
+mod metrology;
 mod usage;
 
 use crate::{InputError, Inputs};
@@ -11,6 +13,7 @@ pub(crate) type Answer = Option<Result<Value, InputError>>;
 
 /// Asks each topic in turn.
 pub(crate) fn evaluate(formula: &str, inputs: &Inputs<'_>) -> Answer {
-    let topics: [fn(&str, &Inputs<'_>) -> Answer; 2] = [diagnosis::evaluate, usage::evaluate];
+    let topics: [fn(&str, &Inputs<'_>) -> Answer; 4] =
+        [conformity::evaluate, diagnosis::evaluate, metrology::evaluate, usage::evaluate];
     topics.into_iter().find_map(|topic| topic(formula, inputs))
 }

@@ -1,0 +1,188 @@
+//! Limits moved inwards or outwards, and what that does to wrong decisions over many parts.
+
+use crate::distribution::{between, gamma_cdf, gamma_pdf, gamma_sf, normal_cdf, normal_pdf, normal_sf};
+use crate::quadrature::integral;
+use crate::standard::{above_zero, finite, not_negative};
+use crate::{Bounds, UncertaintyError};
+
+/// Measuring capability index for limits on both sides: `C_m = (T_U − T_L)/(4u)`; `None` with one limit only, infinite
+/// when u is zero.
+///
+/// # Errors
+/// [`UncertaintyError::Negative`], [`UncertaintyError::NotFinite`].
+///
+/// Source: JCGM 106:2012 7.6.3. Checked: `reference/conformity.json`, formula `cm`.
+pub fn capability(bounds: &Bounds, u: f64) -> Result<Option<Capability>, UncertaintyError> {
+    let u = not_negative("standard uncertainty", u)?;
+    let width = bounds.upper() - bounds.lower();
+    Ok(width.is_finite().then(|| Capability(width / (4.0 * u))))
+}
+
+/// C_m, and what it is worth.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Capability(pub f64);
+
+impl Capability {
+    /// Good from 3, usable from 1, below that the instrument cannot judge these limits. Common practice, no source.
+    pub fn worth(self) -> &'static str {
+        match self.0 {
+            c if c >= 3.0 => "good",
+            c if c >= 1.0 => "usable",
+            _ => "not enough",
+        }
+    }
+}
+
+/// Limits with a guard band of width `w` drawn inwards: a value inside passes. `None` when nothing is left.
+///
+/// Source: JCGM 106:2012 8.3. Checked: `reference/conformity.json`, formula `guard`.
+pub fn acceptance(bounds: &Bounds, w: f64) -> Option<Bounds> {
+    Bounds::new(bounds.lower() + w, bounds.upper() - w).ok()
+}
+
+/// Limits with a guard band of width `w` drawn outwards: a value outside fails. `None` when `w` is so far below zero that
+/// nothing is left.
+pub fn rejection(bounds: &Bounds, w: f64) -> Option<Bounds> {
+    acceptance(bounds, -w)
+}
+
+/// How true values are spread over many parts, before any is measured.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Prior {
+    Normal { mean: f64, sd: f64 },
+    Gamma { shape: f64, scale: f64 },
+}
+
+impl Prior {
+    /// A normal spread.
+    ///
+    /// # Errors
+    /// [`UncertaintyError::NotFinite`], [`UncertaintyError::NotPositive`].
+    pub fn normal(mean: f64, sd: f64) -> Result<Prior, UncertaintyError> {
+        let sd = finite("prior standard deviation", above_zero("prior standard deviation", sd)?)?;
+        Ok(Prior::Normal { mean: finite("prior mean", mean)?, sd })
+    }
+
+    /// A gamma spread, for what cannot be below zero.
+    ///
+    /// # Errors
+    /// [`UncertaintyError::NotFinite`], [`UncertaintyError::NotPositive`].
+    pub fn gamma(shape: f64, scale: f64) -> Result<Prior, UncertaintyError> {
+        let shape = finite("prior shape", above_zero("prior shape", shape)?)?;
+        let scale = finite("prior scale", above_zero("prior scale", scale)?)?;
+        Ok(Prior::Gamma { shape, scale })
+    }
+
+    /// Probability density at `x`.
+    pub fn pdf(&self, x: f64) -> f64 {
+        match *self {
+            Prior::Normal { mean, sd } => normal_pdf((x - mean) / sd) / sd,
+            Prior::Gamma { shape, scale } => gamma_pdf(x, shape, scale),
+        }
+    }
+
+    /// Probability of a true value past the limits.
+    pub fn beyond(&self, bounds: &Bounds) -> f64 {
+        match *self {
+            Prior::Normal { mean, sd } => {
+                normal_cdf((bounds.lower() - mean) / sd) + normal_sf((bounds.upper() - mean) / sd)
+            }
+            Prior::Gamma { shape, scale } => {
+                let above = if bounds.upper() == f64::INFINITY {
+                    0.0
+                } else {
+                    gamma_sf(bounds.upper(), shape, scale)
+                };
+                gamma_cdf(bounds.lower(), shape, scale) + above
+            }
+        }
+    }
+
+    /// Where all but some 1e-17 of it lies.
+    fn range(&self) -> (f64, f64) {
+        match *self {
+            Prior::Normal { mean, sd } => (mean - 9.0 * sd, mean + 9.0 * sd),
+            Prior::Gamma { shape, scale } => {
+                let mut upper = shape * scale;
+                while gamma_sf(upper, shape, scale) > 1e-17 && upper.is_finite() {
+                    upper *= 1.5;
+                }
+                (0.0, upper)
+            }
+        }
+    }
+}
+
+/// Probability that a part is past its limits and is accepted: `R_C = ∫_outside prior(x) P(accept | x) dx`. `u` is the
+/// standard uncertainty of the measurement, normal about the true value.
+///
+/// # Errors
+/// [`UncertaintyError::NotPositive`] for `u`.
+///
+/// Source: JCGM 106:2012 9.5. Checked: `reference/conformity.json`, formula `consumer`.
+pub fn consumer_risk(
+    prior: &Prior,
+    u: f64,
+    limits: &Bounds,
+    accept: &Bounds,
+) -> Result<f64, UncertaintyError> {
+    let u = above_zero("standard uncertainty", u)?;
+    let wrong =
+        |x: f64| prior.pdf(x) * between((accept.lower() - x) / u, (accept.upper() - x) / u, normal_sf);
+    let (from, to) = prior.range();
+    Ok(integral(&wrong, from, limits.lower().min(to), TOLERANCE)
+        + integral(&wrong, limits.upper().max(from), to, TOLERANCE))
+}
+
+/// Probability that a part keeps its limits and is rejected: `R_P = ∫_inside prior(x) P(reject | x) dx`.
+///
+/// # Errors
+/// [`UncertaintyError::NotPositive`] for `u`.
+///
+/// Source: JCGM 106:2012 9.5. Checked: `reference/conformity.json`, formula `producer`.
+pub fn producer_risk(
+    prior: &Prior,
+    u: f64,
+    limits: &Bounds,
+    accept: &Bounds,
+) -> Result<f64, UncertaintyError> {
+    let u = above_zero("standard uncertainty", u)?;
+    let wrong =
+        |x: f64| prior.pdf(x) * (normal_cdf((accept.lower() - x) / u) + normal_sf((accept.upper() - x) / u));
+    let (from, to) = prior.range();
+    Ok(integral(&wrong, limits.lower().max(from), limits.upper().min(to), TOLERANCE))
+}
+
+/// Guard band that brings the consumer's risk to `risk`, the same on every side that has a limit; below zero when the risk
+/// allows more than the limits themselves.
+///
+/// # Errors
+/// [`UncertaintyError::NoSuchLimit`] when no guard band reaches it; [`UncertaintyError::NotPositive`] for `u`;
+/// [`UncertaintyError::Probability`].
+pub fn guard_band(prior: &Prior, u: f64, limits: &Bounds, risk: f64) -> Result<f64, UncertaintyError> {
+    let u = above_zero("standard uncertainty", u)?;
+    if !(risk > 0.0 && risk < 1.0) {
+        return Err(UncertaintyError::Probability { what: "accepted risk", found: risk });
+    }
+    let excess = |w: f64| -> Result<f64, UncertaintyError> {
+        match acceptance(limits, w) {
+            Some(accept) => Ok(consumer_risk(prior, u, limits, &accept)? - risk),
+            None => Ok(-risk), // nothing is accepted any more
+        }
+    };
+    // The risk falls as the guard band grows; beyond these ends nothing, or everything, is accepted.
+    let (from, to) = prior.range();
+    let reach = (to - from) + 10.0 * u + limits.gap(from).min(limits.gap(to)).min(to - from);
+    let (mut low, mut high): (f64, f64) = (-reach, reach);
+    if excess(low)? < 0.0 || excess(high)? > 0.0 {
+        return Err(UncertaintyError::NoSuchLimit { risk });
+    }
+    while high - low > 1e-12 * reach {
+        let middle = 0.5 * (low + high);
+        if excess(middle)? > 0.0 { low = middle } else { high = middle }
+    }
+    Ok(0.5 * (low + high))
+}
+
+/// Absolute error of a risk.
+const TOLERANCE: f64 = 1e-12;
