@@ -1,0 +1,219 @@
+//! From files to the checked model.
+
+mod chain;
+mod check;
+mod component;
+mod consequence;
+mod derived;
+mod instrument;
+mod interval;
+mod part;
+mod places;
+mod reading;
+mod scale;
+mod sections;
+mod states;
+mod stations;
+mod work;
+
+use crate::{
+    Problems, SheetFault, SourceFile,
+    diagnostic::{Location, Problem, Span},
+    ids::*,
+    model::*,
+    table::{self, TableFault},
+};
+use quantity::{Kind, Unit};
+use sections::Sections;
+use sha2::{Digest, Sha256};
+
+type Reader = table::Reader<SheetFault>;
+type Table<'a> = table::Table<'a, SheetFault>;
+type Value<'a> = table::Value<'a, SheetFault>;
+
+/// Reads a data sheet from its files, whatever order they are handed in: they count in the order of their names.
+///
+/// # Errors
+/// Everything that is wrong in any of them.
+pub fn read(files: &[SourceFile]) -> Result<Sheet, Problems> {
+    read_some(files, Vec::new())
+}
+
+/// Reads a sheet of which some files may be missing; what is wrong with those is told first.
+pub(crate) fn read_some(files: &[SourceFile], missing: Vec<Problem<SheetFault>>) -> Result<Sheet, Problems> {
+    let mut files = files.to_vec();
+    files.sort_by(|a, b| a.name.cmp(&b.name));
+    let reader = Reader::new(&files);
+    let sheet = sheet(&reader, revision(&files));
+    let incomplete = !missing.is_empty();
+    let problems = missing.into_iter().chain(reader.into_problems(incomplete)).collect();
+    match (Problems::new(problems), sheet) {
+        (Some(problems), _) => Err(problems),
+        (None, Some(sheet)) => Ok(sheet),
+        // What is not whole has a problem, so this cannot be.
+        (None, None) => {
+            Err(Problem { fault: SheetFault::NoSheet, at: Location::whole("*.toml"), second: None }.into())
+        }
+    }
+}
+
+/// SHA-256 over names and texts. Each is preceded by its length, so that no text can pass for a name.
+fn revision(files: &[SourceFile]) -> String {
+    let mut hash = Sha256::new();
+    for part in files.iter().flat_map(|file| [&file.name, &file.text]) {
+        hash.update((part.len() as u64).to_be_bytes());
+        hash.update(part);
+    }
+    hash.finalize().iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+/// The whole sheet: every section is read, whatever is wrong with the others, and then what lies between them.
+fn sheet(reader: &Reader, revision: String) -> Option<Sheet> {
+    let documents = reader.documents();
+    let roots: Vec<Table<'_>> = documents.iter().map(|document| document.root("the sheet", reader)).collect();
+    let start = Span { file: 0, bytes: 0..0 };
+    if roots.is_empty() {
+        reader.fault(SheetFault::NoFiles, start);
+        return None;
+    }
+
+    let head = head(reader, &roots);
+    let sections = Sections::gather(reader, &roots);
+    roots.into_iter().for_each(Table::end);
+    if sections.checks.is_empty() {
+        reader.fault(SheetFault::NoChecks, start);
+    }
+
+    let variants =
+        sections.variants.read(|v| v.table(|t| Some(Variant { title: t.need("title", Value::text)? })));
+    let systems =
+        sections.systems.read(|v| v.table(|t| Some(System { title: t.need("title", Value::text)? })));
+    let places = places::places(&sections);
+    let stations = stations::stations(&sections, &places);
+    let components = sections.components.read(|v| component::component(v, &sections, &places));
+    let instruments = sections.instruments.read(instrument::instrument);
+    let fluids = sections.fluids.read(|v| part::fluid(v, &sections));
+    let parts = part::parts(&sections);
+    let access = sections.access.read(|v| work::access(v, &sections));
+    let operations = sections.operations.read(|v| work::operation(v, &sections, &fluids));
+    let obligations = sections.obligations.read(work::obligation);
+    let consequences = sections.consequences.read(|v| consequence::consequence(v, &sections));
+    let checks = check::checks(reader, &sections, &components, &stations, &instruments);
+    sections.report_cycles(reader);
+
+    let Head { id, title, says, currency, yearly_use, refit } = head?;
+    Some(Sheet {
+        id,
+        revision,
+        title,
+        says,
+        currency,
+        yearly_use,
+        refit,
+        variants,
+        systems,
+        places: places.titles,
+        stations,
+        components,
+        checks,
+        instruments,
+        fluids,
+        parts,
+        access,
+        operations,
+        obligations,
+        consequences,
+    })
+}
+
+/// The table `[sheet]`.
+struct Head {
+    id: SheetId,
+    title: String,
+    says: Option<String>,
+    currency: String,
+    yearly_use: YearlyUse,
+    refit: f64,
+}
+
+fn head(reader: &Reader, roots: &[Table<'_>]) -> Option<Head> {
+    let mut tables = roots.iter().filter_map(|root| root.get("sheet"));
+    let Some(first) = tables.next() else {
+        reader.fault(SheetFault::NoSheet, Span { file: 0, bytes: 0..0 });
+        return None;
+    };
+    tables.for_each(|again| {
+        again.fault_between(TableFault::Duplicate { what: "`[sheet]`".into() }, first.span())
+    });
+    first.named("the sheet").table(|t| {
+        let id = t.need("id", Value::id);
+        let title = t.need("title", Value::text);
+        let says = t.may("says", Value::text);
+        let currency = t.need("currency", currency);
+        let yearly_use = t.need("yearly-use", yearly_use);
+        let refit = t.need("refit", Value::not_negative);
+        Some(Head {
+            id: id?,
+            title: title?,
+            says,
+            currency: currency?,
+            yearly_use: yearly_use?,
+            refit: refit?,
+        })
+    })
+}
+
+fn yearly_use(value: Value<'_>) -> Option<YearlyUse> {
+    value.table(|t| {
+        let mean_km = t.need("mean", |v| v.amount_in(Unit::KM_PER_YEAR));
+        let variation = t.need("variation", Value::not_negative);
+        let source = source(t);
+        Some(YearlyUse { mean_km: mean_km?, variation: variation?, source: source? })
+    })
+}
+
+fn currency(value: Value<'_>) -> Option<String> {
+    let found = value.str()?;
+    if found.len() == 3 && found.bytes().all(|letter| letter.is_ascii_uppercase()) {
+        return Some(found.to_owned());
+    }
+    value.fault(SheetFault::Currency { found: table::shortened(found) });
+    None
+}
+
+/// Where a number comes from; nothing on a sheet counts without it.
+fn source(t: &Table<'_>) -> Option<String> {
+    match t.get("source") {
+        Some(value) => value.text(),
+        None => {
+            t.fault(SheetFault::NoSource { of: t.name().to_string() });
+            None
+        }
+    }
+}
+
+/// The variants something is limited to.
+fn only(t: &Table<'_>, sections: &Sections<'_>) -> Only {
+    Only(t.list("only", |v| sections.variants.find(v)))
+}
+
+/// When something falls due: by distance, by time, or at an event.
+fn trigger(value: Value<'_>) -> Option<Trigger> {
+    value.table(|t| {
+        let km = t.may("km", Value::km);
+        let years = t.may("years", Value::years);
+        let event = t.may("event", Value::text);
+        needs_one_of(t, &["km", "years", "event"]);
+        Some(Trigger { km, years, event })
+    })
+}
+
+/// Records that a table has none of these keys.
+fn needs_one_of(t: &Table<'_>, keys: &'static [&'static str]) {
+    if keys.iter().all(|key| t.get(key).is_none()) {
+        t.fault(SheetFault::Neither { of: t.name().to_string(), keys });
+    }
+}
+
+/// What can be filled, drained or used up.
+const OF_FLUIDS: [Kind; 2] = [Kind::Volume, Kind::Mass];

@@ -1,0 +1,66 @@
+//! `states` of a check: what an observation may find, best first.
+
+use super::{Value, needs_one_of, trigger};
+use crate::{SheetFault, diagnostic::Span, ids::*, model::*};
+use indexmap::IndexMap;
+
+/// Reads the states; `component` is missing when it could not be read.
+pub(super) fn states(value: Value<'_>, component: Option<(&ComponentId, &Component)>) -> Option<Vec<State>> {
+    let mut seen = IndexMap::<StateId, Span>::new();
+    let states = value.list(|v| {
+        v.table(|t| {
+            let id = t.need("id", |v| {
+                let id: StateId = v.id()?;
+                if let Some(first) = seen.insert(id.clone(), v.span()) {
+                    v.fault_between(SheetFault::StateTwice { state: id.clone() }, first);
+                }
+                Some(id)
+            });
+            let short = t.need("short", Value::text);
+            let says = t.need("says", Value::text);
+            let means =
+                t.need("means", |v| v.word(Verdict::of_states().map(|verdict| (verdict.id(), verdict))));
+            let why = t.may("why", Value::text);
+            let after = t.may("after", trigger);
+            let within = t.may("within", window);
+
+            let means = means?;
+            for (key, goes_with) in [("after", Verdict::LookAgain), ("within", Verdict::Plan)] {
+                if let (true, Some(value)) = (means != goes_with, t.get(key)) {
+                    let with = format!("means = \"{}\"", means.id());
+                    value.fault(SheetFault::NotWith { key, with });
+                }
+            }
+            let id = id?;
+            let state = id.to_string();
+            let nobody_says_what_follows =
+                component.filter(|(_, component)| component.fails_as.is_none() && t.get("why").is_none());
+            match (means, nobody_says_what_follows) {
+                (Verdict::Settled, _) if t.get("why").is_none() => {
+                    t.get("means")?.fault(SheetFault::NoWhy { state })
+                }
+                (Verdict::BeforeLeaving | Verdict::StaysPut, Some((component, _))) => {
+                    let fault =
+                        SheetFault::NoConsequence { state, means: means.id(), component: component.clone() };
+                    t.get("means")?.fault(fault);
+                }
+                _ => {}
+            }
+            Some(State { id, short: short?, says: says?, means, why, when: after.or(within) })
+        })
+    })?;
+    if states.is_empty() {
+        return value.out_of_range("at least one state");
+    }
+    Some(states)
+}
+
+/// The window of *Plan it*: by distance or by time.
+fn window(value: Value<'_>) -> Option<Trigger> {
+    value.table(|t| {
+        let km = t.may("km", Value::km);
+        let years = t.may("years", Value::years);
+        needs_one_of(t, &["km", "years"]);
+        Some(Trigger { km, years, event: None })
+    })
+}

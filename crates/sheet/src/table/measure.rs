@@ -1,0 +1,78 @@
+//! Measures and money: text that says an amount.
+
+use super::{TableFault, Value, value::shortened};
+use crate::diagnostic::Fault;
+use quantity::{Kind, Quantity, QuantityError, Unit};
+use rust_decimal::Decimal;
+
+impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
+    /// A unit: "mm".
+    pub fn unit(self) -> Option<Unit> {
+        self.parsed()
+    }
+
+    /// A measure of any kind: "22.0 mm".
+    pub fn quantity(self) -> Option<Quantity> {
+        self.parsed()
+    }
+
+    /// A measure of one of these kinds.
+    pub fn measure(self, kinds: &[Kind]) -> Option<Quantity> {
+        let quantity = self.quantity()?;
+        if kinds.contains(&quantity.kind()) {
+            return Some(quantity);
+        }
+        self.refuse(|what| TableFault::WrongKind { what, found: quantity.unit(), wanted: kinds.to_vec() })
+    }
+
+    /// A measure of one of these kinds that is above zero.
+    pub fn positive_measure(self, kinds: &[Kind]) -> Option<Quantity> {
+        let quantity = self.measure(kinds)?;
+        if quantity.value() > 0.0 { Some(quantity) } else { self.out_of_range("more than 0") }
+    }
+
+    /// A measure of a unit's kind that is not below zero, in that unit.
+    pub fn amount_in(self, unit: Unit) -> Option<f64> {
+        self.in_unit(unit, |amount| amount >= 0.0, "0 or more")
+    }
+
+    /// A measure of a unit's kind that is above zero, in that unit.
+    pub fn positive_in(self, unit: Unit) -> Option<f64> {
+        self.in_unit(unit, |amount| amount > 0.0, "more than 0")
+    }
+
+    fn in_unit(self, unit: Unit, holds: impl Fn(f64) -> bool, wanted: &'static str) -> Option<f64> {
+        let quantity = self.measure(&[unit.kind()])?;
+        quantity.value_in(unit).ok().filter(|value| holds(*value)).or_else(|| self.out_of_range(wanted))
+    }
+
+    /// A distance, in km.
+    pub fn km(self) -> Option<f64> {
+        self.amount_in(Unit::KM)
+    }
+
+    /// A time, in years.
+    pub fn years(self) -> Option<f64> {
+        self.amount_in(Unit::YEAR)
+    }
+
+    /// An amount of money that is not below zero, in a currency said elsewhere: "84.50".
+    pub fn money(self) -> Option<Decimal> {
+        let text = self.str()?;
+        let plain =
+            text.chars().all(|c| c.is_ascii_digit() || c == '.') && text.starts_with(|c: char| c != '.');
+        let amount = plain.then(|| Decimal::from_str_exact(text).ok()).flatten();
+        amount.or_else(|| self.refuse(|what| TableFault::Money { what, found: shortened(text) }))
+    }
+
+    /// Text that the room of quantities can read.
+    pub fn parsed<T: std::str::FromStr<Err = QuantityError>>(self) -> Option<T> {
+        match self.str()?.parse() {
+            Ok(parsed) => Some(parsed),
+            Err(cause) => {
+                self.fault(TableFault::Measure { cause });
+                None
+            }
+        }
+    }
+}

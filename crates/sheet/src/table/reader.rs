@@ -1,0 +1,105 @@
+//! The desk on which files are read: it holds their texts and collects what is wrong.
+
+use super::{Document, TableFault};
+use crate::diagnostic::{Fault, Hidden, Problem, Problems, Source, SourceFile, Span};
+use std::cell::{Cell, RefCell};
+
+/// Files being read together, and what was found wrong with them so far.
+#[derive(Debug)]
+pub struct Reader<F> {
+    sources: Vec<Source>,
+    notes: RefCell<Vec<Note<F>>>,
+    /// Grows whenever something turns out to be wrong.
+    trouble: Cell<usize>,
+    /// By file: whether a syntax error may have put what follows it out of place.
+    damaged: Vec<Cell<bool>>,
+}
+
+#[derive(Debug)]
+struct Note<F> {
+    fault: F,
+    at: Span,
+    second: Option<Span>,
+}
+
+impl<F: Fault + From<TableFault>> Reader<F> {
+    pub fn new(files: &[SourceFile]) -> Self {
+        Self {
+            sources: files.iter().map(Source::new).collect(),
+            notes: RefCell::default(),
+            trouble: Cell::new(0),
+            damaged: files.iter().map(|_| Cell::new(false)).collect(),
+        }
+    }
+
+    /// All files, parsed; what cannot be parsed is recorded, the rest can be read.
+    pub fn documents(&self) -> Vec<Document<'_>> {
+        self.sources
+            .iter()
+            .enumerate()
+            .map(|(file, source)| Document::parse(file, source.text(), self))
+            .collect()
+    }
+
+    /// Records a problem.
+    pub fn fault(&self, fault: impl Into<F>, at: Span) {
+        self.note(fault.into(), at, None);
+    }
+
+    /// Records a problem between two places.
+    pub fn fault_between(&self, fault: impl Into<F>, at: Span, second: Span) {
+        self.note(fault.into(), at, Some(second));
+    }
+
+    fn note(&self, fault: F, at: Span, second: Option<Span>) {
+        self.unsound();
+        self.notes.borrow_mut().push(Note { fault, at, second });
+    }
+
+    /// Says that something that was asked for could not be read.
+    pub(super) fn unsound(&self) {
+        self.trouble.update(|n| n + 1);
+    }
+
+    /// What is read, unless something was wrong in it: what is handed on is whole, so that a mistake is told only once.
+    pub(super) fn whole<T>(&self, read: impl FnOnce() -> Option<T>) -> Option<T> {
+        let before = self.trouble.get();
+        let read = read();
+        read.filter(|_| self.trouble.get() == before)
+    }
+
+    /// Says that part of this file is hidden behind a syntax error.
+    pub(super) fn damaged(&self, file: usize) {
+        if let Some(damaged) = self.damaged.get(file) {
+            damaged.set(true);
+        }
+    }
+
+    /// What was found wrong, in the order of the files.
+    ///
+    /// # Errors
+    /// All problems, when there is one.
+    pub fn finish(self) -> Result<(), Problems<F>> {
+        Problems::new(self.into_problems(false)).map_or(Ok(()), Err)
+    }
+
+    /// What was found wrong, in the order of the files; `incomplete` says that more files belong to them which could
+    /// not be handed in.
+    pub fn into_problems(self, incomplete: bool) -> Vec<Problem<F>> {
+        let damaged: Vec<bool> = self.damaged.iter().map(Cell::get).collect();
+        let mut notes = self.notes.into_inner();
+        notes.retain(|note| match note.fault.hidden() {
+            Hidden::Nowhere => true,
+            Hidden::InThisFile => !damaged.get(note.at.file).copied().unwrap_or(false),
+            Hidden::Anywhere => !incomplete && !damaged.contains(&true),
+        });
+        notes.sort_by_key(|note| (note.at.file, note.at.bytes.start, note.at.bytes.end));
+        let locate = |span: Span| match self.sources.get(span.file) {
+            Some(source) => source.locate(span.bytes),
+            None => crate::diagnostic::Location::whole("*.toml"),
+        };
+        let problem =
+            |Note { fault, at, second }| Problem { fault, at: locate(at), second: second.map(locate) };
+        notes.into_iter().map(problem).collect()
+    }
+}

@@ -1,0 +1,114 @@
+//! All things of one kind, from all files, by id.
+
+use super::{Name, Reader, Table, TableFault, Value, nearest, value::is_id, value::shortened};
+use crate::diagnostic::{Fault, Span};
+use indexmap::IndexMap;
+use std::{borrow::Borrow, hash::Hash};
+
+/// What can be looked up by text.
+pub trait Id: for<'t> From<&'t str> + Borrow<str> + Hash + Eq + Clone {}
+
+impl<T: for<'t> From<&'t str> + Borrow<str> + Hash + Eq + Clone> Id for T {}
+
+/// All things of one kind by id: where each is written, so that it can be read, and that it exists, so that others may
+/// name it.
+pub struct Section<'a, F, I> {
+    kind: &'static str,
+    entries: IndexMap<I, Entry<'a, F>>,
+}
+
+struct Entry<'a, F> {
+    at: Span,
+    value: Value<'a, F>,
+}
+
+impl<F: Fault + From<TableFault>> Reader<F> {
+    /// Gathers the tables `[key.id]` of all files, in their order; an id that is used twice is recorded. `kind` is what
+    /// sentences call such a thing.
+    pub fn section<'a, I: Id>(
+        &'a self,
+        key: &'static str,
+        kind: &'static str,
+        roots: &[Table<'a, F>],
+    ) -> Section<'a, F, I> {
+        let mut entries = IndexMap::<I, Entry<'a, F>>::new();
+        for (id, at, value) in
+            roots.iter().filter_map(|root| root.may(key, Value::open)).flat_map(|t| t.entries())
+        {
+            let value = Value { name: Name::entry(kind, id), ..value };
+            match entries.get(id) {
+                None => {
+                    entries.insert(id.into(), Entry { at, value });
+                }
+                Some(first) => {
+                    let what = value.name.to_string();
+                    self.fault_between(TableFault::Duplicate { what }, at, first.at.clone());
+                }
+            }
+        }
+        Section { kind, entries }
+    }
+}
+
+impl<'a, F: Fault + From<TableFault>, I: Id> Section<'a, F, I> {
+    /// Records each id that is not made of small letters, digits, `-`, `_` and `.`, with `capitals` of any letters.
+    pub fn check_ids(self, capitals: bool) -> Self {
+        for (id, Entry { at, value }) in &self.entries {
+            let id: &str = id.borrow();
+            if !is_id(id, capitals) {
+                value.reader.fault(TableFault::BadId { id: shortened(id), capitals }, at.clone());
+            }
+        }
+        self
+    }
+
+    /// Reads every one of them; those that are wrong are recorded and left out.
+    pub fn read<T>(&self, mut read: impl FnMut(Value<'a, F>) -> Option<T>) -> IndexMap<I, T> {
+        self.entries.iter().filter_map(|(id, entry)| Some((id.clone(), read(entry.value)?))).collect()
+    }
+
+    /// The thing that a value names.
+    pub fn find(&self, value: Value<'a, F>) -> Option<I> {
+        let id = value.str()?;
+        match self.entries.get_key_value(id) {
+            Some((id, _)) => Some(id.clone()),
+            None => {
+                value.fault(dangling(self.kind, id, self.entries.keys()));
+                None
+            }
+        }
+    }
+
+    /// Where an id is written.
+    pub fn span(&self, id: &str) -> Option<Span> {
+        self.entries.get(id).map(|entry| entry.at.clone())
+    }
+
+    /// The ids, in the order of the files.
+    pub fn ids(&self) -> impl Iterator<Item = &I> {
+        self.entries.keys()
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.entries.is_empty()
+    }
+
+    pub fn len(&self) -> usize {
+        self.entries.len()
+    }
+}
+
+/// That there is no such thing, with the nearest one that there is.
+pub fn dangling<'i, I: Borrow<str> + 'i>(
+    kind: &'static str,
+    id: &str,
+    known: impl IntoIterator<Item = &'i I>,
+) -> TableFault {
+    let known: Vec<&str> = known.into_iter().map(Borrow::borrow).collect();
+    TableFault::Dangling {
+        kind,
+        id: shortened(id),
+        nearest: nearest(id, known.iter().copied()).map(str::to_owned),
+        some: known.iter().take(13).map(|id| (*id).to_owned()).collect(),
+    }
+}

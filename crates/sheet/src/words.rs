@@ -1,0 +1,94 @@
+//! The ids of verdicts and the like as files write them, and their titles as people read them.
+
+use crate::model::*;
+
+/// Gives an enum its words: for each variant the id and the title.
+macro_rules! words {
+    ($($kind:ident { $($variant:ident = $id:literal, $title:literal;)* })*) => {$(
+        impl $kind {
+            /// All of them, in their order.
+            pub const ALL: &[$kind] = &[$($kind::$variant),*];
+
+            /// As files write it.
+            pub fn id(self) -> &'static str {
+                match self { $(Self::$variant => $id,)* }
+            }
+
+            /// As people read it.
+            pub fn title(self) -> &'static str {
+                match self { $(Self::$variant => $title,)* }
+            }
+        }
+
+        impl std::fmt::Display for $kind {
+            fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+                f.pad(self.title())
+            }
+        }
+    )*};
+}
+
+words! {
+    Verdict {
+        Sound = "sound", "Sound";
+        Settled = "settled", "Settled";
+        NotReached = "not-reached", "Not reached";
+        LookAgain = "look-again", "Look again";
+        TooClose = "too-close", "Too close to say";
+        Plan = "plan", "Plan it";
+        BeforeLeaving = "before-leaving", "Before it leaves";
+        StaysPut = "stays-put", "Stays put";
+    }
+    Criticality {
+        Comfort = "comfort", "Comfort";
+        Stranded = "stranded", "Stranded";
+        EngineLoss = "engine-loss", "Engine loss";
+        Safety = "safety", "Safety";
+    }
+    Guard {
+        Wheels = "wheels", "Wheels";
+        Brakes = "brakes", "Brakes";
+        Steering = "steering", "Steering";
+        Fuel = "fuel", "Fuel";
+        Restraints = "restraints", "Restraints";
+    }
+    Keep {
+        Mean = "mean", "Mean";
+        Min = "min", "Smallest";
+        Max = "max", "Largest";
+    }
+}
+
+impl Verdict {
+    /// Whether a described state may mean it. *Too close to say* comes from measuring, *Not reached* from the visit.
+    pub fn of_states() -> impl Iterator<Item = Verdict> {
+        Self::ALL.iter().copied().filter(|verdict| !matches!(verdict, Self::TooClose | Self::NotReached))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ids_are_those_of_the_stored_form() {
+        for verdict in Verdict::ALL {
+            assert_eq!(serde_json::to_value(verdict).unwrap(), verdict.id());
+        }
+        for criticality in Criticality::ALL {
+            assert_eq!(serde_json::to_value(criticality).unwrap(), criticality.id());
+        }
+        for guard in Guard::ALL {
+            assert_eq!(serde_json::to_value(guard).unwrap(), guard.id());
+        }
+        for keep in Keep::ALL {
+            assert_eq!(serde_json::to_value(keep).unwrap(), keep.id());
+        }
+    }
+
+    #[test]
+    fn words_stand_in_the_order_of_the_type() {
+        assert!(Verdict::ALL.is_sorted());
+        assert!(Criticality::ALL.is_sorted());
+    }
+}
