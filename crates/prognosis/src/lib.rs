@@ -25,6 +25,7 @@
 //! ```
 
 pub mod cascade;
+pub mod clock;
 pub mod diagnosis;
 mod error;
 pub mod life;

@@ -1,6 +1,6 @@
 //! The inputs of a row, with the shared data it names laid underneath.
 
-use crate::File;
+use crate::{File, Row};
 use serde::de::DeserializeOwned;
 use serde_json::{Map, Value};
 
@@ -10,6 +10,7 @@ pub struct Inputs<'a> {
     own: &'a Map<String, Value>,
     from: Option<&'a Map<String, Value>>,
     shared: Option<&'a Value>,
+    asked: &'a Value,
 }
 
 /// An input that is missing or not of the kind a formula needs, or a refusal by the room itself.
@@ -31,12 +32,18 @@ impl InputError {
 }
 
 impl<'a> Inputs<'a> {
-    pub(crate) fn new(own: &'a Map<String, Value>, file: &'a File) -> Self {
+    pub(crate) fn new(row: &'a Row, file: &'a File) -> Self {
+        let own = &row.inputs;
         let named = |key: &str| own.get(key).and_then(Value::as_str);
         let shared = named("data").and_then(|name| file.data.get(name));
         let from =
             named("from").and_then(|id| file.checks.iter().find(|row| row.id == id)).map(|row| &row.inputs);
-        Self { own, from, shared }
+        Self { own, from, shared, asked: &row.expected }
+    }
+
+    /// The names of what the row expects, for a formula that is asked at places written into them, such as `S(80)`.
+    pub fn asked(&self) -> impl Iterator<Item = &'a str> {
+        self.asked.as_object().into_iter().flat_map(|names| names.keys().map(String::as_str))
     }
 
     /// The raw value of an input, if the row or its data has it.

@@ -94,7 +94,7 @@ pub fn run(text: &str) -> std::result::Result<Vec<Outcome>, serde_json::Error> {
 }
 
 fn outcome(file: &File, row: &Row) -> Outcome {
-    let inputs = Inputs::new(&row.inputs, file);
+    let inputs = Inputs::new(row, file);
     let (result, got, remark) = match topics::evaluate(&row.formula, &inputs) {
         None => (Result::NotCovered, Value::Null, String::new()),
         Some(Err(error)) => (Result::Differs, Value::Null, error.to_string()),

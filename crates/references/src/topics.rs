@@ -2,6 +2,7 @@
 
 mod conformity;
 mod diagnosis;
+mod life;
 mod metrology;
 mod usage;
 
@@ -13,7 +14,7 @@ pub(crate) type Answer = Option<Result<Value, InputError>>;
 
 /// Asks each topic in turn.
 pub(crate) fn evaluate(formula: &str, inputs: &Inputs<'_>) -> Answer {
-    let topics: [fn(&str, &Inputs<'_>) -> Answer; 4] =
-        [conformity::evaluate, diagnosis::evaluate, metrology::evaluate, usage::evaluate];
+    let topics: [fn(&str, &Inputs<'_>) -> Answer; 5] =
+        [conformity::evaluate, diagnosis::evaluate, life::evaluate, metrology::evaluate, usage::evaluate];
     topics.into_iter().find_map(|topic| topic(formula, inputs))
 }

@@ -26,6 +26,14 @@ impl Law {
         }
     }
 
+    /// `z` with a share `p` of lives below it; NaN when `p` is not between zero and one.
+    pub(crate) fn quantile(self, p: f64) -> f64 {
+        match self {
+            Law::Weibull => (-(-p).ln_1p()).ln(),
+            Law::Lognormal => normal::quantile(p),
+        }
+    }
+
     pub(crate) fn ln_survival(self, z: f64) -> f64 {
         match self {
             Law::Weibull => -z.exp(),
@@ -130,11 +138,7 @@ impl Life {
 
     /// The life that a share `p` does not reach. NaN when `p` is not between zero and one.
     pub fn quantile(&self, p: f64) -> f64 {
-        let z = match self.law {
-            Law::Weibull => (-(-p).ln_1p()).ln(),
-            Law::Lognormal => normal::quantile(p),
-        };
-        (self.ln_median + (z - self.law.centre()) / self.shape).exp()
+        (self.ln_median + (self.law.quantile(p) - self.law.centre()) / self.shape).exp()
     }
 
     /// Mean life.

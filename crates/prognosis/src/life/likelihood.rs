@@ -58,6 +58,11 @@ impl Evidence {
         }
     }
 
+    /// How many different records there are.
+    pub(crate) fn len(&self) -> usize {
+        self.exact.len() + self.lasted.len() + self.failed_by.len() + self.between.len() + self.missable.len()
+    }
+
     /// How many failures there are, however well their moment is known.
     pub(crate) fn failures(&self) -> f64 {
         self.exact.iter().chain(&self.failed_by).map(|(_, n)| n).sum::<f64>()
@@ -68,6 +73,23 @@ impl Evidence {
                 .filter(|(_, upper, _, _)| upper.is_finite())
                 .map(|(_, _, _, n)| n)
                 .sum::<f64>()
+    }
+
+    /// Mean of the logarithms of where failures and last looks lie; `None` when there is no failure.
+    pub(crate) fn middle(&self) -> Option<f64> {
+        if self.failures() <= 0.0 {
+            return None;
+        }
+        let looks = self.lasted.iter().filter(|(_, n)| *n > 0.0).copied();
+        let points = self.exact.iter().chain(&self.failed_by).copied().chain(looks);
+        let between = self.between.iter().map(|(l, h, n)| (0.5 * (l + h), *n));
+        let missable =
+            self.missable.iter().map(|(l, h, _, n)| (if h.is_finite() { 0.5 * (l + h) } else { *l }, *n));
+        let (sum, count) = points
+            .chain(between)
+            .chain(missable)
+            .fold((0.0, 0.0), |(sum, count), (t, n)| (sum + n * t, count + n));
+        Some(sum / count)
     }
 
     /// `Σ n { ln f | ln[S(l) − S(h)] } − Σ n ln S(entry)`; exact failures count as densities of `t`.

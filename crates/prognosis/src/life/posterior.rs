@@ -1,21 +1,20 @@
 //! The posterior of a life, and what it says of one part that is still alive.
 
+use super::grid::{Axis, Grid};
 use super::likelihood::{Evidence, Slopes};
-use super::{Belief, Law, Life, Prior, Record, climb, record};
+use super::{Belief, Law, Life, Prior, Record, bins, climb, record};
 use crate::error::PrognosisError;
-use crate::{masses, quadrature};
+use crate::quadrature;
 
-/// Points of the grid in each direction.
-const SIDE: usize = 31;
-/// Standard deviations the grid reaches to either side.
-const WIDTH: f64 = 6.0;
-/// Points lighter than this share of the heaviest are left out of predictions.
-const NEGLIGIBLE: f64 = 1e-10;
+/// Points of the grid lighter than this are left out of predictions.
+const NEGLIGIBLE: f64 = 1e-8;
+/// With more different records than this, their likelihood is interpolated where that is just as good.
+const MANY: usize = 150;
 
 /// What is known of the life of one kind of part, after a prior and records.
 ///
 /// Kept on a grid over the logarithms of median and shape, laid to the posterior's own width. Survival and means are
-/// right to 10⁻⁴, quantiles of the median to 0.5 %. Source: derived. Checked: `reference/life.json`.
+/// right to 10⁻⁴, quantiles of the median to 10⁻³. Source: derived. Checked: `reference/life.json`.
 #[derive(Debug, Clone)]
 pub struct Posterior {
     law: Law,
@@ -24,13 +23,6 @@ pub struct Posterior {
     medians: Axis,
     shapes: Axis,
     points: Vec<Point>,
-}
-
-/// Values along one side of the grid, with the posterior's mass summed over the other.
-#[derive(Debug, Clone)]
-struct Axis {
-    at: Vec<f64>,
-    mass: Vec<f64>,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -44,6 +36,13 @@ struct Point {
 pub struct Estimate {
     pub mean: f64,
     pub sd: f64,
+}
+
+impl Estimate {
+    fn of(axis: &Axis) -> Self {
+        let (mean, sd) = axis.moments();
+        Self { mean, sd }
+    }
 }
 
 /// The posterior of a life from a stated prior and any number of records.
@@ -63,7 +62,9 @@ impl Posterior {
     pub fn from_belief(law: Law, belief: &Belief, records: &[Record]) -> Result<Self, PrognosisError> {
         belief.check()?;
         record::check(records)?;
-        Self::from_evidence(law, belief, &Evidence::new(records))
+        let evidence =
+            if records.len() > bins::MANY { bins::binned(records) } else { Evidence::new(records) };
+        Self::from_evidence(law, belief, &evidence)
     }
 
     pub(crate) fn from_evidence(
@@ -77,40 +78,17 @@ impl Posterior {
         let [mm, mc, cc] = top.hessian;
         let determinant = mm * cc - mc * mc;
         let (m_sd, c_sd) = ((-cc / determinant).sqrt(), (-mm / determinant).sqrt());
-        let first = Self::over(law, belief, evidence, (m, m_sd), (c, c_sd));
-        let (medians, shapes) = (first.medians.estimate(), first.shapes.estimate());
-        Ok(Self::over(law, belief, evidence, (medians.mean, medians.sd), (shapes.mean, shapes.sd)))
-    }
-
-    fn over(law: Law, belief: &Belief, evidence: &Evidence, m: (f64, f64), c: (f64, f64)) -> Self {
-        let (medians, shapes) = (reach(m), reach(c));
-        let mut ln_mass = Vec::with_capacity(SIDE * SIDE);
-        for c in &shapes {
-            for m in &medians {
-                ln_mass.push(evidence.ln_likelihood(law, *m, *c) + belief.ln_density(*m, *c));
-            }
-        }
-        let largest = ln_mass.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-        let mut mass: Vec<f64> = ln_mass.iter().map(|l| (l - largest).exp()).collect();
-        let total: f64 = mass.iter().sum();
-        mass.iter_mut().for_each(|w| *w /= total);
-        let cell = (medians[1] - medians[0]) * (shapes[1] - shapes[0]);
-        let points = mass
-            .iter()
-            .enumerate()
-            .filter(|(_, w)| **w > NEGLIGIBLE / total)
-            .map(|(k, w)| Point { life: Life::from_logs(law, medians[k % SIDE], shapes[k / SIDE]), mass: *w })
-            .collect();
-        let by_median = (0..SIDE).map(|i| mass.iter().skip(i).step_by(SIDE).sum()).collect();
-        let by_shape = mass.chunks(SIDE).map(|row| row.iter().sum()).collect();
-        Self {
+        let ln_density = |m: f64, c: f64| evidence.ln_likelihood(law, m, c) + belief.ln_density(m, c);
+        let grid = Grid::lay((m, c), (m_sd, c_sd), evidence.len() > MANY, ln_density);
+        let points = grid.points(NEGLIGIBLE).into_iter();
+        Ok(Self {
             law,
-            evidence: largest + total.ln() + cell.ln(),
+            evidence: grid.ln_integral,
             failures: evidence.failures(),
-            medians: Axis { at: medians, mass: by_median },
-            shapes: Axis { at: shapes, mass: by_shape },
-            points,
-        }
+            points: points.map(|(m, c, mass)| Point { life: Life::from_logs(law, m, c), mass }).collect(),
+            medians: grid.m,
+            shapes: grid.c,
+        })
     }
 
     pub fn law(&self) -> Law {
@@ -129,12 +107,12 @@ impl Posterior {
 
     /// Logarithm of the median life.
     pub fn ln_median(&self) -> Estimate {
-        self.medians.estimate()
+        Estimate::of(&self.medians)
     }
 
     /// Logarithm of the shape.
     pub fn ln_shape(&self) -> Estimate {
-        self.shapes.estimate()
+        Estimate::of(&self.shapes)
     }
 
     /// The median life that lies above the true one with probability `p`.
@@ -152,19 +130,23 @@ impl Posterior {
         self.points.iter().map(|point| point.mass * point.life.survival(t)).sum()
     }
 
-    /// The curve of survival at `t` that lies above the true one with probability `p`: the edge of a band to draw.
+    /// The survival at `t` that lies above the true one with probability `p`: the edge of a band to draw.
     pub fn survival_quantile(&self, t: f64, p: f64) -> f64 {
-        let mut by_survival: Vec<(f64, f64)> =
-            self.points.iter().map(|q| (q.life.survival(t), q.mass)).collect();
-        by_survival.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let mut below = 0.0;
-        by_survival
-            .iter()
-            .find_map(|(s, w)| {
-                below += w;
-                (below >= p).then_some(*s)
-            })
-            .unwrap_or(1.0)
+        let mut each: Vec<(f64, f64)> = self.points.iter().map(|q| (q.life.survival(t), q.mass)).collect();
+        each.sort_by(|a, b| a.0.total_cmp(&b.0));
+        // Each point stands for what lies around it, so its survival belongs to the middle of its mass.
+        let mut before: Option<(f64, f64)> = None;
+        let mut summed = 0.0;
+        for (survival, w) in each {
+            let here = (summed + 0.5 * w, survival);
+            summed += w;
+            if here.0 >= p {
+                let share = |from: (f64, f64)| (p - from.0) / (here.0 - from.0);
+                return before.map_or(survival, |from| from.1 + share(from) * (survival - from.1));
+            }
+            before = Some(here);
+        }
+        before.map_or(1.0, |(_, survival)| survival)
     }
 
     /// One part that is alive at `age`.
@@ -270,23 +252,6 @@ impl Slopes {
         self.hessian[2] -= precision.1;
         self
     }
-}
-
-impl Axis {
-    fn estimate(&self) -> Estimate {
-        let mean: f64 = self.at.iter().zip(&self.mass).map(|(x, w)| w * x).sum();
-        let variance: f64 = self.at.iter().zip(&self.mass).map(|(x, w)| w * (x - mean) * (x - mean)).sum();
-        Estimate { mean, sd: variance.sqrt() }
-    }
-
-    fn quantile(&self, p: f64) -> f64 {
-        self.at[0] + masses::quantile(&self.mass, p) * (self.at[1] - self.at[0])
-    }
-}
-
-fn reach((middle, sd): (f64, f64)) -> Vec<f64> {
-    let step = 2.0 * WIDTH * sd / (SIDE - 1) as f64;
-    (0..SIDE).map(|k| middle + step * (k as f64 - 0.5 * (SIDE - 1) as f64)).collect()
 }
 
 #[cfg(test)]

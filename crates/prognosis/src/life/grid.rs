@@ -1,0 +1,178 @@
+//! A posterior over `(m, c)` on a grid laid to its own width.
+
+use super::chebyshev;
+use crate::masses;
+
+/// Standard deviations the grid reaches to either side where the tail is light.
+const WIDTH: f64 = 6.0;
+/// Where a side still carries this share of the heaviest row, the grid is laid wider there.
+const LIGHT: f64 = 1e-7;
+const WIDER: f64 = 1.5;
+const MOST_LAYINGS: usize = 8;
+/// From one point to the next at most this share of a standard deviation.
+const STEP: f64 = 0.4;
+/// And a life at the median moves by at most this many units of its own scale, so that sharp laws are summed as well
+/// as blunt ones.
+const SMOOTH: f64 = 1.1;
+const MOST_POINTS: usize = 151;
+/// A thinner grid will do for predictions where it gives the same mass, means and variances to this.
+const SAME: f64 = 1e-6;
+
+/// One side of the grid.
+#[derive(Debug, Clone)]
+pub(crate) struct Axis {
+    pub at: Vec<f64>,
+    /// The posterior's mass summed over the other side.
+    pub mass: Vec<f64>,
+}
+
+/// The grid, one row for each `c`.
+#[derive(Debug, Clone)]
+pub(crate) struct Grid {
+    pub m: Axis,
+    pub c: Axis,
+    pub mass: Vec<f64>,
+    /// Logarithm of the integral.
+    pub ln_integral: f64,
+}
+
+/// How far a side reaches from its middle, in standard deviations.
+#[derive(Debug, Clone, Copy)]
+struct Reach {
+    mean: f64,
+    sd: f64,
+    low: f64,
+    high: f64,
+}
+
+impl Grid {
+    /// Lays a grid over the log density `f`, given its mode and the standard deviations its curvature there suggests;
+    /// again and wider until its edges are light. With `many` records behind `f` it is interpolated where that is just
+    /// as good.
+    pub(crate) fn lay(mode: (f64, f64), sd: (f64, f64), many: bool, f: impl Fn(f64, f64) -> f64) -> Self {
+        let mut m = Reach { mean: mode.0, sd: sd.0, low: WIDTH, high: WIDTH };
+        let mut c = Reach { mean: mode.1, sd: sd.1, low: WIDTH, high: WIDTH };
+        let mut grid = Self::over(&m, &c, many, &f);
+        for _ in 1..MOST_LAYINGS {
+            let grown = m.grow(&grid.m) | c.grow(&grid.c);
+            m.follow(&grid.m);
+            c.follow(&grid.c);
+            grid = Self::over(&m, &c, many, &f);
+            if !grown && grid.m.is_light() && grid.c.is_light() {
+                break;
+            }
+        }
+        grid
+    }
+
+    fn over(m: &Reach, c: &Reach, many: bool, f: &impl Fn(f64, f64) -> f64) -> Self {
+        let (at_m, at_c) = (m.points(SMOOTH / (c.mean + c.sd).exp()), c.points(f64::INFINITY));
+        let interpolated = if many { chebyshev::surface(&at_m, &at_c, f) } else { None };
+        let ln = interpolated
+            .unwrap_or_else(|| at_c.iter().flat_map(|c| at_m.iter().map(move |m| f(*m, *c))).collect());
+        let largest = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let mut mass: Vec<f64> = ln.iter().map(|l| (l - largest).exp()).collect();
+        let total: f64 = mass.iter().sum();
+        mass.iter_mut().for_each(|w| *w /= total);
+        let cell = (at_m[1] - at_m[0]) * (at_c[1] - at_c[0]);
+        let by_m = (0..at_m.len()).map(|i| mass.iter().skip(i).step_by(at_m.len()).sum()).collect();
+        let by_c = mass.chunks(at_m.len()).map(|row| row.iter().sum()).collect();
+        Self {
+            m: Axis { at: at_m, mass: by_m },
+            c: Axis { at: at_c, mass: by_c },
+            mass,
+            ln_integral: largest + total.ln() + cell.ln(),
+        }
+    }
+
+    /// `(m, c, mass)` of the points that carry the posterior, every other one where that is enough.
+    pub(crate) fn points(&self, negligible: f64) -> Vec<(f64, f64, f64)> {
+        let by_m = if self.is_smooth_for(2) && self.m.keeps(2) { 2 } else { 1 };
+        let by_c = if self.c.keeps(2) { 2 } else { 1 };
+        let width = self.m.at.len();
+        let mut points = Vec::new();
+        let mut total = 0.0;
+        for (j, c) in self.c.at.iter().enumerate().skip(self.c.offset(by_c)).step_by(by_c) {
+            for (i, m) in self.m.at.iter().enumerate().skip(self.m.offset(by_m)).step_by(by_m) {
+                let w = self.mass[j * width + i];
+                if w > negligible {
+                    points.push((*m, *c, w));
+                    total += w;
+                }
+            }
+        }
+        points.iter_mut().for_each(|(_, _, w)| *w /= total);
+        points
+    }
+
+    fn is_smooth_for(&self, stride: usize) -> bool {
+        let (mean, sd) = self.c.moments();
+        (self.m.at[1] - self.m.at[0]) * stride as f64 * (mean + sd).exp() <= SMOOTH
+    }
+}
+
+impl Axis {
+    pub(crate) fn moments(&self) -> (f64, f64) {
+        let mean: f64 = self.at.iter().zip(&self.mass).map(|(x, w)| w * x).sum();
+        let variance: f64 = self.at.iter().zip(&self.mass).map(|(x, w)| w * (x - mean) * (x - mean)).sum();
+        (mean, variance.sqrt())
+    }
+
+    pub(crate) fn quantile(&self, p: f64) -> f64 {
+        self.at[0] + masses::quantile(&self.mass, p) * (self.at[1] - self.at[0])
+    }
+
+    fn heaviest(&self) -> f64 {
+        self.mass.iter().copied().fold(0.0, f64::max)
+    }
+
+    fn is_light(&self) -> bool {
+        let limit = LIGHT * self.heaviest();
+        [self.mass.first(), self.mass.last()].into_iter().flatten().all(|w| *w <= limit)
+    }
+
+    /// Where a thinner row of points starts, so that it ends as far from the other edge.
+    fn offset(&self, stride: usize) -> usize {
+        (self.at.len() - 1) % stride
+    }
+
+    /// Whether every `stride`-th point gives the same mass, mean and variance.
+    fn keeps(&self, stride: usize) -> bool {
+        let (mean, sd) = self.moments();
+        let n = stride as f64;
+        let thin = self.at.iter().zip(&self.mass).skip(self.offset(stride)).step_by(stride);
+        let sums = thin.fold([0.0; 3], |[zero, one, two], (x, w)| {
+            let z = (x - mean) / sd;
+            [zero + n * w, one + n * w * z, two + n * w * z * z]
+        });
+        (sums[0] - 1.0).abs() < SAME && sums[1].abs() < SAME && (sums[2] - 1.0).abs() < SAME
+    }
+}
+
+impl Reach {
+    fn points(&self, longest_step: f64) -> Vec<f64> {
+        let (low, high) = (self.mean - self.low * self.sd, self.mean + self.high * self.sd);
+        let wanted = ((high - low) / longest_step.min(STEP * self.sd)).ceil();
+        let count = if wanted < MOST_POINTS as f64 { wanted as usize + 1 } else { MOST_POINTS };
+        let step = (high - low) / (count - 1) as f64;
+        (0..count).map(|k| low + step * k as f64).collect()
+    }
+
+    /// Reaches further on the sides that are not light yet.
+    fn grow(&mut self, axis: &Axis) -> bool {
+        let limit = LIGHT * axis.heaviest();
+        let heavy = |edge: Option<&f64>| edge.is_some_and(|w| *w > limit);
+        let (low, high) = (heavy(axis.mass.first()), heavy(axis.mass.last()));
+        if low {
+            self.low *= WIDER;
+        }
+        if high {
+            self.high *= WIDER;
+        }
+        low || high
+    }
+
+    fn follow(&mut self, axis: &Axis) {
+        (self.mean, self.sd) = axis.moments();
+    }
+}
