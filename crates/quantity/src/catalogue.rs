@@ -159,10 +159,10 @@ catalogue! {
     CELSIUS = exact(Temperature, "Cel", "°C", (1, 0), &["°C", "C", "degC", "deg C", "celsius"]).shifted(27315, 2);
     FAHRENHEIT = exact(Temperature, "[degF]", "°F", (5, 0), &["°F", "F", "degF", "deg F", "fahrenheit"]).over(9, 0).shifted(45967, 2);
     K = exact(TemperatureDifference, "K", "K", (1, 0), &["kelvin", "kelvins"]);
-    PER_K = exact(ThermalExpansion, "/K", "1/K", (1, 0), &["1/K", "K-1"]);
-    UM_PER_M_K = exact(ThermalExpansion, "um/(m.K)", "µm/(m·K)", (1, 6), &["um/m/K", "um/mK"]);
-    J_PER_KG_K = exact(SpecificHeat, "J/(kg.K)", "J/(kg·K)", (1, 0), &["J/kg/K", "J/kgK", "J/kg.K"]);
-    KJ_PER_KG_K = exact(SpecificHeat, "kJ/(kg.K)", "kJ/(kg·K)", (1000, 0), &["kJ/kg/K", "kJ/kgK", "kJ/kg.K"]);
+    PER_K = exact(ThermalExpansion, "/K", "/K", (1, 0), &["1/K", "K-1"]);
+    UM_PER_M_K = exact(ThermalExpansion, "um/(m.K)", "µm/(m·K)", (1, 6), &["um/m/K", "um/mK", "um/(m K)"]);
+    J_PER_KG_K = exact(SpecificHeat, "J/(kg.K)", "J/(kg·K)", (1, 0), &["J/kg/K", "J/kgK", "J/kg.K", "J/(kg K)"]);
+    KJ_PER_KG_K = exact(SpecificHeat, "kJ/(kg.K)", "kJ/(kg·K)", (1000, 0), &["kJ/kg/K", "kJ/kgK", "kJ/kg.K", "kJ/(kg K)"]);
     // electricity
     V = exact(Voltage, "V", "V", (1, 0), &["volt", "volts"]);
     MV = exact(Voltage, "mV", "mV", (1, 3), &["millivolt", "millivolts"]);

@@ -81,7 +81,9 @@ fn figures(text: &str) -> Option<(Vec<&str>, Vec<char>, &str)> {
         rest = &rest[end..];
         let Some(mark) = rest.chars().next().filter(|c| is_decimal(*c) || is_thousands(*c)) else { break };
         let behind = &rest[mark.len_utf8()..];
-        if !behind.starts_with(|c: char| c.is_ascii_digit()) {
+        // In "850 1/min" the one belongs to the unit.
+        let of_the_unit = mark.is_whitespace() && behind.starts_with("1/");
+        if of_the_unit || !behind.starts_with(|c: char| c.is_ascii_digit()) {
             let closes = is_decimal(mark) && (behind.is_empty() || behind.starts_with(char::is_whitespace));
             rest = if closes { behind } else { rest };
             break;
@@ -182,6 +184,7 @@ mod tests {
             ("12° 30′", "12|° 30′"),
             ("30' ", "30|'"),
             ("6/32 in", "6|/32 in"),
+            ("850 1/min", "850|1/min"),
         ] {
             assert_eq!(read(text), expected, "{text}");
         }

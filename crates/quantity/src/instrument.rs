@@ -217,3 +217,40 @@ fn checked(size: &Allowance, reading: f64, unit: Unit) -> Result<f64, Uncertaint
     }
     size.at(reading, unit).map_err(|error: QuantityError| error.into())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn everything_wrong_in_a_statement_is_said_at_once() {
+        let statement: Instrument = serde_json::from_str(
+            r#"{ "id": "x", "resolution": "0 mm", "repeatability": "3 N", "repeatability-dof": -1.0,
+                 "calibration": { "certificate": { "expanded": "0.004 mm", "k": 0.0 } },
+                 "effects": [{ "name": "hand", "size": "-0.006 mm" }] }"#,
+        )
+        .unwrap();
+        let fields: Vec<String> = statement.problems().into_iter().map(|problem| problem.field).collect();
+        assert_eq!(
+            fields,
+            ["resolution", "repeatability", "repeatability-dof", "calibration", "effect `hand`"]
+        );
+    }
+
+    #[test]
+    fn a_statement_survives_being_stored() {
+        let wrench = Instrument {
+            zero_set: true,
+            calibration: Calibration::MaximumPermissibleError("4 % of reading".parse().unwrap()),
+            effects: vec![Effect {
+                name: "pull".into(),
+                size: "1 N.m".parse().unwrap(),
+                spread: Spread::HalfWidth(Shape::Triangular),
+                shared: None,
+            }],
+            ..Instrument::new("wrench-1", "1 N.m".parse().unwrap())
+        };
+        let json = serde_json::to_string(&wrench).unwrap();
+        assert_eq!(serde_json::from_str::<Instrument>(&json).unwrap(), wrench, "{json}");
+    }
+}

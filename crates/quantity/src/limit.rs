@@ -1,15 +1,19 @@
 //! The limits a value has to keep.
 
-use crate::{Quantity, QuantityError, UncertaintyError, Unit};
+use crate::{Kind, Quantity, QuantityError, UncertaintyError, Unit};
 use serde::{Deserialize, Serialize};
 use std::{cmp::Ordering, fmt};
 
-/// A limit as published: a minimum, a maximum or both, of one kind.
+/// A limit as published: a minimum, a maximum or both, of one kind. Written `{ min = "23.0 mm" }`.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Written", into = "Written")]
-pub struct Limit {
-    min: Option<Quantity>,
-    max: Option<Quantity>,
+pub struct Limit(Ends);
+
+#[derive(Debug, Clone, PartialEq)]
+enum Ends {
+    Min(Quantity),
+    Max(Quantity),
+    Both(Quantity, Quantity),
 }
 
 #[derive(Serialize, Deserialize)]
@@ -28,38 +32,54 @@ impl Limit {
     /// [`UncertaintyError::NoLimit`] without either; [`UncertaintyError::Quantity`] when the kinds differ;
     /// [`UncertaintyError::LimitsCrossed`] unless the minimum is below the maximum.
     pub fn new(min: Option<Quantity>, max: Option<Quantity>) -> Result<Limit, UncertaintyError> {
-        match (&min, &max) {
+        Ok(Limit(match (min, max) {
             (None, None) => return Err(UncertaintyError::NoLimit),
-            (Some(min), Some(max)) if min.compare(max)? != Ordering::Less => {
-                let (lower, upper) = (min.value_in(max.unit())?, max.value());
-                return Err(UncertaintyError::LimitsCrossed { lower, upper });
+            (Some(min), None) => Ends::Min(min),
+            (None, Some(max)) => Ends::Max(max),
+            (Some(min), Some(max)) => {
+                if min.compare(&max)? != Ordering::Less {
+                    let upper = max.value_in(min.unit())?;
+                    return Err(UncertaintyError::LimitsCrossed { lower: min.value(), upper });
+                }
+                Ends::Both(min, max)
             }
-            _ => {}
-        }
-        Ok(Limit { min, max })
+        }))
     }
 
     /// A minimum alone.
     pub fn at_least(min: Quantity) -> Limit {
-        Limit { min: Some(min), max: None }
+        Limit(Ends::Min(min))
     }
 
     /// A maximum alone.
     pub fn at_most(max: Quantity) -> Limit {
-        Limit { min: None, max: Some(max) }
+        Limit(Ends::Max(max))
     }
 
     pub fn min(&self) -> Option<&Quantity> {
-        self.min.as_ref()
+        match &self.0 {
+            Ends::Min(min) | Ends::Both(min, _) => Some(min),
+            Ends::Max(_) => None,
+        }
     }
 
     pub fn max(&self) -> Option<&Quantity> {
-        self.max.as_ref()
+        match &self.0 {
+            Ends::Max(max) | Ends::Both(_, max) => Some(max),
+            Ends::Min(_) => None,
+        }
     }
 
-    /// The unit in which the limit was published; comparisons are made in it. `None` never occurs for a limit with an end.
-    pub fn unit(&self) -> Option<Unit> {
-        self.min.as_ref().or(self.max.as_ref()).map(Quantity::unit)
+    /// The unit in which the limit was published (that of the minimum, if there is one); comparisons are made in it.
+    pub fn unit(&self) -> Unit {
+        match &self.0 {
+            Ends::Min(end) | Ends::Both(end, _) | Ends::Max(end) => end.unit(),
+        }
+    }
+
+    /// What the limit is a limit of.
+    pub fn kind(&self) -> Kind {
+        self.unit().kind()
     }
 
     /// The limit as numbers in a unit.
@@ -67,8 +87,8 @@ impl Limit {
     /// # Errors
     /// [`QuantityError::WrongKind`].
     pub fn bounds_in(&self, unit: Unit) -> Result<Bounds, QuantityError> {
-        let end = |end: &Option<Quantity>, absent| end.as_ref().map_or(Ok(absent), |q| q.value_in(unit));
-        Ok(Bounds { lower: end(&self.min, f64::NEG_INFINITY)?, upper: end(&self.max, f64::INFINITY)? })
+        let end = |end: Option<&Quantity>, absent| end.map_or(Ok(absent), |end| end.value_in(unit));
+        Ok(Bounds { lower: end(self.min(), f64::NEG_INFINITY)?, upper: end(self.max(), f64::INFINITY)? })
     }
 }
 
@@ -81,18 +101,21 @@ impl TryFrom<Written> for Limit {
 }
 
 impl From<Limit> for Written {
-    fn from(Limit { min, max }: Limit) -> Written {
-        Written { min, max }
+    fn from(limit: Limit) -> Written {
+        match limit.0 {
+            Ends::Min(min) => Written { min: Some(min), max: None },
+            Ends::Max(max) => Written { min: None, max: Some(max) },
+            Ends::Both(min, max) => Written { min: Some(min), max: Some(max) },
+        }
     }
 }
 
 impl fmt::Display for Limit {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match (&self.min, &self.max) {
-            (Some(min), Some(max)) => write!(f, "{min} to {max}"),
-            (Some(min), None) => write!(f, "at least {min}"),
-            (None, Some(max)) => write!(f, "at most {max}"),
-            (None, None) => Ok(()),
+        match &self.0 {
+            Ends::Min(min) => write!(f, "at least {min}"),
+            Ends::Max(max) => write!(f, "at most {max}"),
+            Ends::Both(min, max) => write!(f, "{min} to {max}"),
         }
     }
 }
@@ -137,5 +160,36 @@ impl Bounds {
     /// Distance from a value to the nearer end.
     pub fn gap(&self, value: f64) -> f64 {
         (value - self.lower).abs().min((self.upper - value).abs())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_limit_is_read_from_a_sheet_and_shown_in_words() {
+        let both: Limit = serde_json::from_str(r#"{ "min": "0.49 in", "max": "13 mm" }"#).unwrap();
+        assert_eq!(both.to_string(), "0.49 in to 13 mm");
+        assert_eq!(both.unit(), Unit::INCH);
+        assert_eq!(both.bounds_in(Unit::MM).unwrap(), Bounds::new(12.446, 13.0).unwrap());
+        assert_eq!(serde_json::to_string(&both).unwrap(), r#"{"min":"0.49 [in_i]","max":"13 mm"}"#);
+        let min: Limit = serde_json::from_str(r#"{ "min": "23.0 mm" }"#).unwrap();
+        assert_eq!((min.to_string(), min.max()), ("at least 23.0 mm".to_owned(), None));
+        assert!(min.bounds_in(Unit::N).is_err());
+    }
+
+    #[test]
+    fn a_limit_that_bounds_nothing_or_crosses_is_refused() {
+        for json in [
+            "{}",
+            r#"{ "min": "3 mm", "max": "2 mm" }"#,
+            r#"{ "min": "3 mm", "max": "4 N" }"#,
+            r#"{ "mim": "3 mm" }"#,
+        ] {
+            assert!(serde_json::from_str::<Limit>(json).is_err(), "{json}");
+        }
+        assert!(Bounds::new(f64::NAN, 1.0).is_err());
+        assert!(Bounds::new(1.0, 1.0).is_err());
     }
 }

@@ -216,3 +216,88 @@ pub fn doubts(question: &LinearityQuestion<'_>) -> Result<Vec<Doubt>, Uncertaint
     }
     Ok(doubts)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Line, Unit, propagate};
+
+    fn value(x: f64, u: f64) -> Measurement {
+        Measurement::with_u(x, u, f64::INFINITY, Unit::ONE).unwrap()
+    }
+
+    #[test]
+    fn differences_find_the_derivatives_of_a_cubic() {
+        // f = x²y + y³: f_xx = 2y, f_xy = 2x, f_yy = 6y, f_xyy = 0, f_yxx = 2, f_yyy = 6
+        let f = |p: &[f64]| p[0] * p[0] * p[1] + p[1].powi(3);
+        let c = Curvature::by_differences(f, &[1.5, -2.0], &[0.1, 0.2]).unwrap();
+        let third = c.third.unwrap();
+        for (got, want) in [
+            (c.second[0][0], -4.0),
+            (c.second[0][1], 3.0),
+            (c.second[1][0], 3.0),
+            (c.second[1][1], -12.0),
+            (third[0][1], 0.0),
+            (third[1][0], 2.0),
+            (third[1][1], 6.0),
+            (third[0][0], 0.0),
+        ] {
+            assert!((got - want).abs() < 1e-9, "{got} {want}");
+        }
+    }
+
+    #[test]
+    fn a_formula_that_bends_turns_or_nears_its_ends_is_doubted() {
+        let x = value(0.0, 1.0);
+        let inputs = [Input { name: "x", measured: &x, sensitivity: 0.0 }];
+        let curvature = Curvature::by_differences(|p| p[0] * p[0], &[0.0], &[1.0]).unwrap();
+        let result = propagate(0.0, Unit::ONE, &inputs).unwrap();
+        let rough = value(0.01, 0.01).with(Line::own("step", Shape::Rectangular, 0.05)).unwrap();
+        let ask = |result: &Measurement, curvature, p| {
+            let question = LinearityQuestion {
+                result,
+                inputs: &inputs,
+                curvature,
+                denominators: &[Denominator { name: "rim", value: 0.4, u: 0.1 }],
+                physical_bounds: &[0.0],
+                p,
+            };
+            doubts(&question).unwrap()
+        };
+        let found = ask(&result, Some(&curvature), 0.95);
+        assert!(matches!(found[0], Doubt::Curved { share } if share.is_infinite()));
+        assert_eq!(found[1], Doubt::TurningPoint { input: "x".into() });
+        assert_eq!(found[2], Doubt::NearPole { denominator: "rim".into(), distance: 4.0 });
+        let found = ask(&rough, None, 0.99);
+        assert!(found.iter().any(|doubt| matches!(doubt, Doubt::NearBound { .. })));
+        assert!(
+            found.iter().any(|doubt| matches!(doubt, Doubt::SharpEnds { source, .. } if source == "step"))
+        );
+        assert!(!ask(&rough, None, 0.95).iter().any(|doubt| matches!(doubt, Doubt::SharpEnds { .. })));
+        assert!(found[0].to_string().starts_with("the linear answer is not good enough because "));
+    }
+
+    #[test]
+    fn a_straight_formula_stands() {
+        let (a, b) = (value(96.012, 0.0035), value(95.968, 0.0029));
+        let inputs = [
+            Input { name: "bore", measured: &a, sensitivity: 1.0 },
+            Input { name: "piston", measured: &b, sensitivity: -1.0 },
+        ];
+        let result = propagate(0.044, Unit::ONE, &inputs).unwrap();
+        let curvature =
+            Curvature::by_differences(|p| p[0] - p[1], &[96.012, 95.968], &[0.0035, 0.0029]).unwrap();
+        let question = LinearityQuestion {
+            result: &result,
+            inputs: &inputs,
+            curvature: Some(&curvature),
+            denominators: &[],
+            physical_bounds: &[0.0],
+            p: 0.99,
+        };
+        assert_eq!(doubts(&question), Ok(vec![]));
+        let wrong = Curvature { second: vec![vec![0.0]], third: None };
+        assert!(doubts(&LinearityQuestion { curvature: Some(&wrong), ..question }).is_err());
+        assert!(Curvature::by_differences(|p| 1.0 / p[0], &[0.1], &[0.1]).is_err());
+    }
+}

@@ -313,3 +313,64 @@ fn effective(lines: &[Line], wanted: impl Fn(&Line) -> bool) -> f64 {
 pub(crate) fn root_sum_square(parts: impl Iterator<Item = f64>) -> f64 {
     parts.fold(0.0, f64::hypot)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn estimates_used_twice_count_their_freedom_once() {
+        let line = |name: &str| Line {
+            estimate: Some("pool".into()),
+            ..Line::own(name, Shape::Normal, 1.0).dof(6.0)
+        };
+        let leaning =
+            Measurement::new(1.0, Unit::MM).unwrap().with(line("a")).unwrap().with(line("b")).unwrap();
+        assert!((leaning.dof() - 6.0).abs() < 1e-12, "{}", leaning.dof());
+        let own = |name: &str| Line::own(name, Shape::Normal, 1.0).dof(6.0);
+        let apart = Measurement::new(1.0, Unit::MM).unwrap().with(own("a")).unwrap().with(own("b")).unwrap();
+        assert!((apart.dof() - 12.0).abs() < 1e-12);
+    }
+
+    #[test]
+    fn a_measurement_is_shown_to_the_second_digit_of_its_uncertainty() {
+        let m = Measurement::with_u(23.02461, 0.004_62, 9.0, Unit::MM).unwrap();
+        assert_eq!(m.to_string(), "23.0246 ± 0.0046 mm");
+        assert_eq!(m.with_coverage(2.0), "23.0246 ± 0.0092 mm (k=2)");
+        let exact = Measurement::new(8.0, Unit::COUNT).unwrap();
+        assert_eq!(exact.to_string(), "8 ± 0 count");
+        assert_eq!(exact.dof(), f64::INFINITY);
+        // t₀.₉₇₅(9) = 2.262, from any table of Student's distribution
+        assert!((m.expanded(0.95).unwrap().k - 2.262).abs() < 5e-4);
+        assert!(m.expanded(1.0).is_err());
+    }
+
+    #[test]
+    fn what_is_no_uncertainty_is_refused() {
+        let m = || Measurement::new(1.0, Unit::MM).unwrap();
+        assert!(Measurement::new(f64::NAN, Unit::MM).is_err());
+        assert!(m().with(Line::own("x", Shape::Normal, -1.0)).is_err());
+        assert!(m().with(Line::own("x", Shape::Normal, f64::INFINITY)).is_err());
+        assert!(m().with(Line::own("x", Shape::Normal, 1.0).dof(0.0)).is_err());
+        assert!(m().in_unit(Unit::N).is_err());
+    }
+
+    #[test]
+    fn the_budget_is_a_table_a_person_can_read() {
+        let m = Measurement::new(23.02, Unit::MM)
+            .unwrap()
+            .with(Line::own("resolution", Shape::Rectangular, 0.003))
+            .unwrap()
+            .with(Line::shared("calibration", Shape::Normal, 0.004, "mic-2"))
+            .unwrap()
+            .noting(Note::CalibrationOverdue { instrument: "mic-2".into() });
+        let expected = "\
+source       shape                 u  sensitivity  contribution  share
+calibration  normal         4.000e-3       1.0000      4.000e-3    64 %
+resolution   rectangular    3.000e-3       1.0000      3.000e-3    36 %
+23.0200 ± 0.0050 mm
+calibration of mic-2 is out of date: its part is doubled
+";
+        assert_eq!(m.budget().to_string(), expected);
+    }
+}

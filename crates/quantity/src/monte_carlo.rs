@@ -269,3 +269,95 @@ fn mix(mut z: u64) -> u64 {
     z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
     z ^ (z >> 31)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Unit, propagate};
+
+    fn with(shape: Shape, dof: f64) -> Measurement {
+        Measurement::new(0.0, Unit::ONE).unwrap().with(Line::own("x", shape, 1.0).dof(dof)).unwrap()
+    }
+
+    #[test]
+    fn every_shape_has_the_standard_deviation_and_quantile_it_should() {
+        // 97.5 % points: normal 1.95996; Student with 5 degrees 2.57058 (scipy 1.17.1); rectangular 0.95·√3;
+        // triangular (1 − √0.05)·√6; arcsine √2·sin(0.475π).
+        for (shape, dof, sd, q) in [
+            (Shape::Normal, f64::INFINITY, 1.0, 1.959_96),
+            (Shape::Normal, 5.0, (5.0f64 / 3.0).sqrt(), 2.570_58),
+            (Shape::Rectangular, f64::INFINITY, 1.0, 0.95 * 3f64.sqrt()),
+            (Shape::Triangular, f64::INFINITY, 1.0, (1.0 - 0.05f64.sqrt()) * 6f64.sqrt()),
+            (Shape::Arcsine, f64::INFINITY, 1.0, 2f64.sqrt() * (0.475 * std::f64::consts::PI).sin()),
+        ] {
+            let x = with(shape, dof);
+            let drawn = monte_carlo(&[&x], |x| x[0], Trials::default()).unwrap();
+            let (low, high) = drawn.interval(0.95).unwrap();
+            assert!(drawn.mean().abs() < 0.015, "{shape:?} {}", drawn.mean());
+            assert!((drawn.u() - sd).abs() < 0.02, "{shape:?} {}", drawn.u());
+            assert!((high - q).abs() < 0.04 && (low + q).abs() < 0.04, "{shape:?} {low} {high}");
+        }
+    }
+
+    #[test]
+    fn the_same_trials_give_the_same_bits_and_another_seed_others() {
+        let x = with(Shape::Normal, 4.0);
+        let draw = |seed| monte_carlo(&[&x], |x| x[0].exp(), Trials { count: 1000, seed }).unwrap();
+        assert_eq!(draw(7), draw(7));
+        assert_ne!(draw(7).mean().to_bits(), draw(8).mean().to_bits());
+    }
+
+    #[test]
+    fn inputs_are_independent_and_shared_errors_are_one() {
+        let own = with(Shape::Normal, f64::INFINITY);
+        let product = monte_carlo(&[&own, &own], |x| x[0] * x[1], Trials::default()).unwrap();
+        assert!(product.mean().abs() < 0.015, "{}", product.mean());
+        let line = |c: f64| Line { sensitivity: c, ..Line::shared("calibration", Shape::Normal, 1.0, "mic") };
+        let shared = |c: f64| Measurement::new(0.0, Unit::ONE).unwrap().with(line(c)).unwrap();
+        let gone =
+            monte_carlo(&[&shared(2.0), &shared(1.0)], |x| x[0] - 2.0 * x[1], Trials::default()).unwrap();
+        assert!(gone.u() < 1e-12);
+    }
+
+    #[test]
+    fn the_linear_answer_is_compared_as_the_supplement_asks() {
+        let (a, b) = (with(Shape::Normal, f64::INFINITY), with(Shape::Normal, f64::INFINITY));
+        let inputs =
+            [("a", &a), ("b", &b)].map(|(name, measured)| crate::Input { name, measured, sensitivity: 1.0 });
+        let sum = propagate(0.0, Unit::ONE, &inputs).unwrap();
+        let drawn = monte_carlo(&[&a, &b], |x| x[0] + x[1], Trials::default()).unwrap();
+        assert!(drawn.compare(&sum, 0.95, 2).unwrap().agrees());
+        let bent = monte_carlo(&[&a, &b], |x| x[0] + x[1] + x[0] * x[0], Trials::default()).unwrap();
+        assert!(!bent.compare(&sum, 0.95, 2).unwrap().agrees());
+        // Lopsided: the shortest interval is shorter, and starts at the end that the distribution piles up against.
+        let square = monte_carlo(&[&a], |x| x[0] * x[0], Trials::default()).unwrap();
+        let (short, even) = (square.shortest_interval(0.95).unwrap(), square.interval(0.95).unwrap());
+        assert!(short.1 - short.0 < even.1 - even.0 && short.0 < 1e-6);
+        assert!(
+            (square.conformity(&Bounds::new(f64::NEG_INFINITY, 3.841_46).unwrap()).above - 0.05).abs()
+                < 0.003
+        );
+    }
+
+    // JCGM 101:2008 7.9.2 gives u = 0.35 with two digits: 35·10⁻² and δ = 0.005 (from memory); the others are arithmetic.
+    #[test]
+    fn numerical_tolerance_is_half_the_last_digit() {
+        for (u, digits, delta) in
+            [(0.35, 2, 0.005), (0.35, 1, 0.05), (2.0, 2, 0.05), (0.0996, 1, 0.05), (0.0, 2, 0.0)]
+        {
+            assert!((numerical_tolerance(u, digits).unwrap() - delta).abs() < 1e-15, "{u}");
+        }
+        assert!(numerical_tolerance(-1.0, 2).is_err());
+    }
+
+    #[test]
+    fn a_formula_that_fails_somewhere_is_refused() {
+        let x = with(Shape::Normal, f64::INFINITY);
+        let failed = monte_carlo(&[&x], |x| x[0].sqrt(), Trials::default());
+        assert!(
+            matches!(failed, Err(UncertaintyError::FormulaFails { share }) if (share - 50.0).abs() < 1.0)
+        );
+        assert!(monte_carlo(&[&x], |x| x[0], Trials { count: 3, seed: 0 }).is_err());
+        assert!(monte_carlo(&[&x], |x| x[0], Trials::default()).unwrap().interval(1.0).is_err());
+    }
+}

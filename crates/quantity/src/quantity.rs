@@ -239,16 +239,16 @@ fn composed_angle(text: &str, degrees: &Number<'_>) -> Result<Option<Quantity>, 
         return Ok(None);
     }
     let wrong = || QuantityError::Composed { found: text.to_owned() };
-    let minutes = number(rest)?;
-    let (rest, minute_sign) = strip_any(minutes.rest, &["''", "″", "\"", "'", "′", "’", "min"]);
+    let (minutes, rest) = figures_alone(rest)?;
+    let (rest, minute_sign) = strip_any(rest, &["''", "″", "\"", "'", "′", "’", "min"]);
     if !matches!(minute_sign, Some("'" | "′" | "’" | "min")) {
         return Err(wrong());
     }
     let (seconds, unit) = if rest.trim().is_empty() {
         (None, Unit::ARC_MINUTE)
     } else {
-        let seconds = number(rest)?;
-        let (rest, sign) = strip_any(seconds.rest, &["''", "″", "\"", "”", "s"]);
+        let (seconds, rest) = figures_alone(rest)?;
+        let (rest, sign) = strip_any(rest, &["''", "″", "\"", "”", "s"]);
         if sign.is_none() || !rest.trim().is_empty() {
             return Err(wrong());
         }
@@ -278,6 +278,13 @@ fn composed_angle(text: &str, degrees: &Number<'_>) -> Result<Option<Quantity>, 
     let digits = format!("{sign}{total}{}", fraction.map(|f| format!(".{f}")).unwrap_or_default());
     let angle = Quantity::from_number(number(&digits)?, unit)?;
     Ok(Some(Quantity { composed: true, ..angle }))
+}
+
+/// A number without thousands marks, and what follows: in 30'15" the apostrophe marks minutes.
+fn figures_alone(text: &str) -> Result<(Number<'_>, &str), QuantityError> {
+    let text = text.trim_start();
+    let end = text.find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ','))).unwrap_or(text.len());
+    Ok((number(&text[..end])?, &text[end..]))
 }
 
 fn strip_any<'a>(text: &'a str, signs: &[&'static str]) -> (&'a str, Option<&'static str>) {
@@ -336,5 +343,141 @@ impl<'de> Deserialize<'de> for Quantity {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         let text = Cow::<str>::deserialize(deserializer)?;
         text.parse().map_err(de::Error::custom)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Quantity {
+        text.parse().unwrap_or_else(|error| panic!("{text}: {error}"))
+    }
+
+    #[test]
+    fn what_people_type_is_read_as_they_mean_it() {
+        for (text, shown, stored) in [
+            ("0.49 in", "0.49 in", "0.49 [in_i]"),
+            ("12,5 mm", "12.5 mm", "12.5 mm"),
+            ("65 Nm", "65 N·m", "65 N.m"),
+            ("65 N·m", "65 N·m", "65 N.m"),
+            ("48 lb-ft", "48 lbf·ft", "48 [ft_i].[lbf_av]"),
+            ("1.2 bar", "1.2 bar", "1.2 bar"),
+            ("84 210 km", "84210 km", "84210 km"),
+            ("12° 30′", "12° 30′", "12 deg 30 '"),
+            ("12°30'15\"", "12° 30′ 15″", "12 deg 30 ' 15 ''"),
+            ("-0° 5.5'", "-0° 5.5′", "-0 deg 5.5 '"),
+            ("1.5e-3 m", "1.5e-3 m", "1.5e-3 m"),
+            ("35 thou", "35 thou", "35 [mil_i]"),
+            ("7 a", "7 a", "7 a"),
+            ("7 years", "7 a", "7 a"),
+            ("25.0mm", "25.0 mm", "25.0 mm"),
+            ("6/32 in", "6 /32 in", "6 [in_i]/32"),
+            ("0.490\"", "0.490 in", "0.490 [in_i]"),
+            ("21 °C", "21 °C", "21 Cel"),
+            ("21 C", "21 °C", "21 Cel"),
+            ("9.6:1", "9.6:1", "9.6 1"),
+            ("9.6 1", "9.6:1", "9.6 1"),
+            ("0.5 l / 1000 km", "0.5 L/1000 km", "0.5 L/(1000.km)"),
+            ("850 1/min", "850 rpm", "850 {rev}/min"),
+            ("0,4 Ω", "0.4 Ω", "0.4 Ohm"),
+            ("30 μm", "30 µm", "30 um"),
+            ("460 J/(kg K)", "460 J/(kg·K)", "460 J/(kg.K)"),
+        ] {
+            let quantity = read(text);
+            assert_eq!(quantity.to_string(), shown, "{text}");
+            assert_eq!(quantity.ucum(), stored, "{text}");
+            assert_eq!(read(shown), quantity, "{text}");
+            assert_eq!(read(stored), quantity, "{text}");
+        }
+    }
+
+    #[test]
+    fn what_cannot_be_read_is_refused_with_what_would_be_right() {
+        for (text, says) in [
+            ("", "nothing is written; write a number and its unit, such as \"23.0 mm\""),
+            ("12.5", "`12.5` has no unit; write one behind the number, such as \"12.5 mm\""),
+            ("12.5 mn", "unit `mn` is not known; did you mean `mm`?"),
+            ("12.5 Mm", "unit `Mm` is not known; did you mean `mm`?"),
+            ("12.5 inn", "unit `inn` is not known; did you mean `in`?"),
+            ("65 NM", "unit `NM` is not known; did you mean `Nm`?"),
+            ("3 furlongs", "unit `furlongs` is not known"),
+            ("84,210 km", "`84,210` can be read in two ways; write 84210 km or 84.210 km"),
+            (
+                "12° 75′",
+                "`12° 75′` is not an angle in degrees and minutes; write minutes and seconds below 60, such as 12° 30′",
+            ),
+            (
+                "12.5° 30′",
+                "`12.5° 30′` is not an angle in degrees and minutes; write minutes and seconds below 60, such as 12° 30′",
+            ),
+            (
+                "12° 30",
+                "`12° 30` is not an angle in degrees and minutes; write minutes and seconds below 60, such as 12° 30′",
+            ),
+        ] {
+            assert_eq!(text.parse::<Quantity>().unwrap_err().to_string(), says, "{text}");
+        }
+        let error = read("23.0 N.m").expect(Kind::Length).unwrap_err();
+        assert_eq!(error.to_string(), "expected a length such as 23.0 mm, found 23.0 N·m, a torque");
+        assert!(
+            read("12,345 mm").value() == 12.345,
+            "three decimals of a millimetre are an ordinary reading"
+        );
+    }
+
+    #[test]
+    fn a_torque_is_not_an_energy_and_a_degree_of_difference_not_a_temperature() {
+        assert!(read("65 N.m").value_in(Unit::J).is_err());
+        assert!(read("5 K").value_in(Unit::CELSIUS).is_err());
+        assert_eq!(read("294.15 K").expect(Kind::Temperature).unwrap().value_in(Unit::CELSIUS), Ok(21.0));
+        assert_eq!(read("0.1 °C").spread_in(Unit::K), Ok(0.1));
+        assert_eq!(read("0.9 °F").spread_in(Unit::CELSIUS), Ok(0.5));
+    }
+
+    #[test]
+    fn a_keypad_gives_figures_alone() {
+        assert_eq!(Quantity::typed_in("22,4", Unit::MM).unwrap(), read("22.4 mm"));
+        assert_eq!(Quantity::typed_in("0.88 in", Unit::MM).unwrap(), read("0.88 in"));
+        assert!(matches!(Quantity::typed_in("65 Nm", Unit::MM), Err(QuantityError::WrongKind { .. })));
+        assert_eq!(Quantity::typed_in(" ", Unit::MM), Err(QuantityError::Empty));
+    }
+
+    #[test]
+    fn digits_carry_the_resolution() {
+        for (text, resolution, decimals) in [
+            ("0.490 in", 0.001, 3),
+            ("84210 km", 1.0, 0),
+            ("1.5e-3 m", 1e-4, 4),
+            ("2e3 m", 1000.0, -3),
+            ("12° 30′", 1.0, 0),
+        ] {
+            assert_eq!((read(text).resolution(), read(text).decimals()), (resolution, decimals), "{text}");
+        }
+        assert_ne!(read("0.490 in"), read("0.49 in"));
+    }
+
+    #[test]
+    fn order_follows_the_meaning() {
+        assert_eq!(read("1 in").compare(&read("25.4 mm")), Ok(Ordering::Equal));
+        assert_eq!(read("2 bar").compare(&read("30 psi")), Ok(Ordering::Less));
+        assert!(read("2 bar").compare(&read("30 mm")).is_err());
+    }
+
+    #[test]
+    fn long_numbers_are_shown_in_threes() {
+        assert_eq!(read("84210 km").spaced(), "84\u{202f}210\u{a0}km");
+        assert_eq!(read("-1234567.5 g").spaced(), "−1\u{202f}234\u{202f}567.5\u{a0}g");
+        assert_eq!(read("2026 mm").spaced(), "2026\u{a0}mm");
+        assert_eq!(read("12.5°").spaced(), "12.5°");
+    }
+
+    #[test]
+    fn a_computed_value_is_written_with_the_decimals_asked_for() {
+        assert_eq!(Quantity::with_decimals(22.4449, 2, Unit::MM).unwrap(), read("22.44 mm"));
+        assert_eq!(Quantity::with_decimals(84_213.0, -2, Unit::KM).unwrap(), read("84200 km"));
+        assert_eq!(Quantity::new(1e-9, Unit::M).unwrap(), read("1e-9 m"));
+        assert!(Quantity::new(f64::NAN, Unit::M).is_err());
+        assert!(Quantity::with_decimals(f64::INFINITY, 2, Unit::M).is_err());
     }
 }

@@ -144,3 +144,135 @@ fn spread_of_one(
     }
     Ok(SpreadOfOne { s, dof, estimate, note })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Allowance, Calibration, Effect, Spread};
+
+    fn read(texts: &[&str]) -> Vec<Quantity> {
+        texts.iter().map(|text| text.parse().unwrap()).collect()
+    }
+
+    fn micrometer() -> Instrument {
+        let expanded = Allowance::Absolute("0.004 mm".parse().unwrap());
+        let calibration = Calibration::Certificate { expanded, k: 2.0 };
+        Instrument { calibration, ..Instrument::new("mic-2", "0.01 mm".parse().unwrap()) }
+    }
+
+    fn close(got: f64, want: f64) {
+        assert!((got - want).abs() <= 1e-12 * want.abs().max(1e-3), "{got} {want}");
+    }
+
+    #[test]
+    fn four_repeats_speak_for_themselves() {
+        let m = reading(
+            &read(&["23.02 mm", "23.05 mm", "23.00 mm", "23.03 mm"]),
+            Keep::Mean,
+            &micrometer(),
+            None,
+        )
+        .unwrap();
+        close(m.value(), 23.025);
+        // s² = (0.005² + 0.025² + 0.025² + 0.005²)/3
+        let s = (0.0013f64 / 3.0).sqrt();
+        close(m.u_e(), (s * s / 4.0 + 1e-4 / 12.0).sqrt());
+        close(m.u_b(), 0.002);
+        assert_eq!(m.shared().collect::<Vec<_>>(), [("mic-2", 0.002)]);
+        assert!(m.dof() > 3.0 && m.dof_e() < m.dof());
+        assert!(m.notes().is_empty());
+    }
+
+    #[test]
+    fn fewer_repeats_lean_on_the_pool_and_that_on_the_statement() {
+        let two = read(&["23.02 mm", "23.06 mm"]);
+        let pool = Pool { name: "disc".into(), s: 20.0, unit: Unit::UM, dof: 9.0 };
+        let pooled = reading(&two, Keep::Mean, &micrometer(), Some(&pool)).unwrap();
+        let s2 = (9.0 * 0.02f64.powi(2) + 0.0008) / 10.0;
+        close(pooled.lines()[0].u, (s2 / 2.0).sqrt());
+        assert_eq!((pooled.lines()[0].dof, pooled.lines()[0].estimate.as_deref()), (10.0, Some("disc")));
+
+        let stated = Instrument { repeatability: Some("0.015 mm".parse().unwrap()), ..micrometer() };
+        let m = reading(&two, Keep::Mean, &stated, None).unwrap();
+        close(m.lines()[0].u, 0.015 / 2f64.sqrt());
+        assert_eq!(m.lines()[0].dof, f64::INFINITY);
+
+        let alone = reading(&two[..1], Keep::Mean, &micrometer(), None).unwrap();
+        assert_eq!(alone.notes(), [Note::RepeatabilityUnknown { instrument: "mic-2".into() }]);
+    }
+
+    #[test]
+    fn repeats_too_alike_count_as_the_resolution() {
+        let m = reading(&read(&["23.02 mm"; 5]), Keep::Mean, &micrometer(), None).unwrap();
+        close(m.lines()[0].u, 0.01 / 12f64.sqrt() / 5f64.sqrt());
+        assert_eq!(m.notes(), [Note::RepeatsTooAlike]);
+    }
+
+    #[test]
+    fn the_smallest_of_several_places_is_one_reading_and_says_that_it_lies_low() {
+        let stated = Instrument { repeatability: Some("0.005 mm".parse().unwrap()), ..micrometer() };
+        let m = reading(&read(&["23.02 mm", "23.20 mm", "22.99 mm", "23.4 mm"]), Keep::Min, &stated, None)
+            .unwrap();
+        assert_eq!(m.value(), 22.99);
+        close(m.lines()[0].u, 0.005);
+        // c₄ = 1.0294, from tables of normal order statistics
+        let [Note::CoarserThanInstrument { written, .. }, Note::ExtremeOfSeveral { places: 4, bias }] =
+            m.notes()
+        else {
+            panic!("{:?}", m.notes())
+        };
+        assert_eq!(*written, 0.1);
+        assert!((bias / m.u_e() - 1.0294).abs() < 1e-4);
+        assert_eq!(reading(&read(&["1 mm", "3 mm"]), Keep::Max, &stated, None).unwrap().value(), 3.0);
+    }
+
+    #[test]
+    fn an_instrument_out_of_date_counts_double_and_one_without_certificate_by_its_largest_error() {
+        let late = Instrument { overdue: true, ..micrometer() };
+        let m = reading(&read(&["23.02 mm"]), Keep::Mean, &late, None).unwrap();
+        close(m.u_b(), 0.004);
+        assert!(m.notes().contains(&Note::CalibrationOverdue { instrument: "mic-2".into() }));
+
+        let wrench = Instrument {
+            calibration: Calibration::MaximumPermissibleError("4 % of reading".parse().unwrap()),
+            ..Instrument::new("wrench-1", "1 N.m".parse().unwrap())
+        };
+        let m = reading(&read(&["65 Nm"]), Keep::Mean, &wrench, None).unwrap();
+        close(m.u_b(), 2.6 / 3f64.sqrt());
+        let unknown = Instrument { calibration: Calibration::Unknown, ..micrometer() };
+        let m = reading(&read(&["23.02 mm"]), Keep::Mean, &unknown, None).unwrap();
+        assert!(m.notes().contains(&Note::CalibrationUnknown { instrument: "mic-2".into() }));
+    }
+
+    #[test]
+    fn zero_setting_and_stated_effects_enter_and_units_may_mix() {
+        let effect = Effect {
+            name: "hand".into(),
+            size: "0.006 mm".parse().unwrap(),
+            spread: Spread::Expanded(2.0),
+            shared: Some("hand of the visit".into()),
+        };
+        let dial = Instrument { zero_set: true, effects: vec![effect], ..micrometer() };
+        let m = reading(&read(&["1.00 in", "25.40 mm"]), Keep::Mean, &dial, None).unwrap();
+        assert_eq!((m.value(), m.unit()), (1.0, Unit::INCH));
+        close(m.in_unit(Unit::MM).unwrap().u_b(), 0.002f64.hypot(0.003));
+        assert_eq!(m.lines().iter().filter(|line| line.source == "zero setting").count(), 1);
+    }
+
+    #[test]
+    fn a_thermometer_reads_a_scale_and_errs_in_kelvin() {
+        let mut thermometer = Instrument::new("tc-1", "0.1 °C".parse().unwrap());
+        thermometer.calibration = Calibration::MaximumPermissibleError("2 K".parse().unwrap());
+        let m = reading(&read(&["70.0 °F"]), Keep::Mean, &thermometer, None).unwrap();
+        close(m.in_unit(Unit::CELSIUS).unwrap().u_b(), 2.0 / 3f64.sqrt());
+    }
+
+    #[test]
+    fn what_does_not_fit_is_refused() {
+        assert_eq!(reading(&[], Keep::Mean, &micrometer(), None).unwrap_err(), UncertaintyError::NoReadings);
+        assert!(reading(&read(&["23 mm", "3 N"]), Keep::Mean, &micrometer(), None).is_err());
+        assert!(reading(&read(&["3 N"]), Keep::Mean, &micrometer(), None).is_err());
+        let pool = Pool { name: "x".into(), s: -1.0, unit: Unit::MM, dof: 3.0 };
+        assert!(reading(&read(&["23 mm"]), Keep::Mean, &micrometer(), Some(&pool)).is_err());
+    }
+}

@@ -83,3 +83,45 @@ fn allowed_u(gap: f64, risk: f64) -> Result<f64, UncertaintyError> {
     let z = -normal_quantile(risk);
     Ok(if z > 0.0 { gap / z } else { f64::INFINITY })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Line, Shape, Unit};
+
+    #[test]
+    fn the_number_of_readings_asked_for_is_just_enough() {
+        let (gap, s, u_s) = (0.02, 0.03, 0.005);
+        let n = readings_needed(gap, s, u_s, 0.05).unwrap().unwrap();
+        let z = normal_quantile(0.95);
+        let wide = |n: u32| z * (u_s * u_s + s * s / f64::from(n)).sqrt();
+        assert!(wide(n) <= gap && wide(n - 1) > gap);
+        assert_eq!(readings_needed(gap, 0.0, u_s, 0.05), Ok(Some(1)));
+        assert_eq!(readings_needed(0.0, s, u_s, 0.05), Ok(None));
+        assert!(readings_needed(gap, s, u_s, 0.7).is_err());
+    }
+
+    #[test]
+    fn more_readings_or_a_better_instrument_settle_it() {
+        let measured = |shared: f64| {
+            Measurement::new(23.02, Unit::MM)
+                .unwrap()
+                .with(Line::own("repeatability", Shape::Normal, 0.03 / 2f64.sqrt()))
+                .unwrap()
+                .with(Line::shared("calibration", Shape::Normal, shared, "mic"))
+                .unwrap()
+        };
+        let limits = Bounds::new(23.0, f64::INFINITY).unwrap();
+        let settle =
+            |shared| what_would_settle(&measured(shared), 0.03, 2, &limits, AcceptedRisk::USUAL).unwrap();
+        assert_eq!((settle(0.005).towards, settle(0.005).more_readings), (Decision::Pass, Some(6)));
+        assert_eq!(settle(0.005).shared_needed, None, "the repeats alone spread too far");
+        assert_eq!(settle(0.02).more_readings, None);
+        let below = Bounds::new(23.03, f64::INFINITY).unwrap();
+        assert_eq!(
+            what_would_settle(&measured(0.0), 0.03, 2, &below, AcceptedRisk::USUAL).unwrap().towards,
+            Decision::Fail
+        );
+        assert!(what_would_settle(&measured(0.0), 0.03, 0, &below, AcceptedRisk::USUAL).is_err());
+    }
+}

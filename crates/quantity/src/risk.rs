@@ -186,3 +186,42 @@ pub fn guard_band(prior: &Prior, u: f64, limits: &Bounds, risk: f64) -> Result<f
 
 /// Absolute error of a risk.
 const TOLERANCE: f64 = 1e-12;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_guard_band_brings_the_risk_where_it_is_wanted() {
+        let prior = Prior::normal(0.1, 0.6).unwrap();
+        let limits = Bounds::new(-1.0, 1.0).unwrap();
+        let risk = 0.004;
+        let w = guard_band(&prior, 0.2, &limits, risk).unwrap();
+        assert!(w > 0.0);
+        let accept = acceptance(&limits, w).unwrap();
+        assert!((consumer_risk(&prior, 0.2, &limits, &accept).unwrap() - risk).abs() < 1e-9);
+        // More than all the bad parts there are cannot be accepted.
+        assert!(matches!(guard_band(&prior, 0.2, &limits, 0.5), Err(UncertaintyError::NoSuchLimit { .. })));
+        assert!(guard_band(&prior, 0.0, &limits, risk).is_err());
+    }
+
+    #[test]
+    fn every_part_is_good_or_bad_accepted_or_rejected() {
+        // All bad ones accepted or rejected: with nothing rejected the consumer's risk is the share of bad parts.
+        let prior = Prior::gamma(4.0, 0.25).unwrap();
+        let limits = Bounds::new(0.0, 2.0).unwrap();
+        let all = Bounds::new(-100.0, 100.0).unwrap();
+        let risk = consumer_risk(&prior, 0.25, &limits, &all).unwrap();
+        assert!((risk - prior.beyond(&limits)).abs() < 1e-11, "{risk}");
+        assert!(producer_risk(&prior, 0.25, &limits, &all).unwrap() < 1e-12);
+    }
+
+    #[test]
+    fn capability_is_judged_in_three_bands() {
+        let limits = Bounds::new(9.95, 10.05).unwrap();
+        for (u, worth) in [(0.008, "good"), (0.0125, "usable"), (0.03, "not enough"), (0.0, "good")] {
+            assert_eq!(capability(&limits, u).unwrap().map(Capability::worth), Some(worth), "{u}");
+        }
+        assert_eq!(capability(&Bounds::new(23.0, f64::INFINITY).unwrap(), 0.1), Ok(None));
+    }
+}

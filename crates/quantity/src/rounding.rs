@@ -37,3 +37,42 @@ fn clean(value: f64, step: f64) -> f64 {
     let decimals = decimals_for(step) + 3;
     to_decimals(value, decimals.max(0)).parse().unwrap_or(value)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_value_shows_as_many_decimals_as_its_uncertainty_deserves() {
+        for (u, decimals) in [
+            (0.0123, 3),
+            (0.0996, 2),
+            (0.1, 2),
+            (1.0, 1),
+            (9.96, 0),
+            (12.0, 0),
+            (123.0, -1),
+            (0.0, 0),
+            (f64::NAN, 0),
+        ] {
+            assert_eq!(decimals_for(u), decimals, "{u}");
+        }
+        assert_eq!(to_decimals(23.0246, 3), "23.025");
+        assert_eq!(to_decimals(-0.0004, 3), "0.000");
+        assert_eq!(to_decimals(84_215.0, -1), "84220");
+        assert_eq!(to_decimals(-4.0, -1), "0");
+    }
+
+    #[test]
+    fn a_value_is_rounded_to_the_step_of_an_instrument() {
+        for (value, step, expected) in [
+            (12.447, 0.005, 12.445),
+            (0.1234, 0.02, 0.12),
+            (7.3, 0.5, 7.5),
+            (17.0, 5.0, 15.0),
+            (17.0, 0.0, 17.0),
+        ] {
+            assert_eq!(to_step(value, step), expected, "{value} in steps of {step}");
+        }
+    }
+}

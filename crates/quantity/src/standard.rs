@@ -224,3 +224,33 @@ pub(crate) fn not_negative(what: &'static str, value: f64) -> Result<f64, Uncert
 pub(crate) fn above_zero(what: &'static str, value: f64) -> Result<f64, UncertaintyError> {
     if value > 0.0 { Ok(value) } else { Err(UncertaintyError::NotPositive { what, found: value }) }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_no_number_is_refused() {
+        assert!(Shape::Rectangular.standard(-1.0).is_err());
+        assert!(from_resolution(f64::NAN).is_err());
+        assert!(from_certificate(1.0, 0.0).is_err());
+        assert_eq!(Repeats::of(&[]), Err(UncertaintyError::NoReadings));
+        assert!(Repeats::of(&[1.0, f64::INFINITY]).is_err());
+        assert!(pooled(&[]).is_err());
+        assert!(pooled(&[(1.0, f64::INFINITY)]).is_err());
+        assert!(anova(&[vec![1.0, 2.0]]).is_err());
+        assert!(anova(&[vec![1.0], vec![2.0]]).is_err());
+        assert!(coverage_factor(0.95, 0.0).is_err());
+        assert!(effective_dof(&[(1.0, 0.0)]).is_err());
+    }
+
+    #[test]
+    fn one_reading_has_no_spread_and_a_large_offset_no_influence() {
+        assert_eq!(Repeats::of(&[5.0]).unwrap().u(), None);
+        // NIST StRD NumAcc4 in small: values 10⁷ + 0.1, 0.2, 0.3; s = 0.1.
+        let s = Repeats::of(&[10_000_000.2, 10_000_000.1, 10_000_000.3]).unwrap().s.unwrap();
+        assert!((s - 0.1).abs() < 1e-8, "{s}");
+        assert_eq!(effective_dof(&[]), Ok(f64::INFINITY));
+        assert_eq!(effective_dof(&[(3.0, 7.0), (4.0, f64::INFINITY)]), Ok(7.0 * 625.0 / 81.0));
+    }
+}

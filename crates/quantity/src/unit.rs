@@ -130,14 +130,12 @@ impl Unit {
     /// Exact decimal digits in this unit, converted without leaving decimals, then rounded once to the nearest `f64`.
     /// `None` where decimals do not reach: π is in the factor, or the number is too large or too small for them.
     pub(crate) fn convert_exactly(self, digits: &str, to: Unit) -> Option<f64> {
-        let shown = decimal(digits)?;
         let (a, b) = self.ratio(to)?;
-        let shifted = shown.checked_add(self.0.shift)?;
-        let converted = shifted.checked_mul(a)?.checked_div(b)?.checked_sub(to.0.shift)?;
+        let from_zero = decimal(digits)?.checked_add(self.0.shift)?;
+        let scaled = from_zero.checked_mul(a)?.checked_div(b)?;
         // Decimals hold 28 places: below this bound fewer than 18 significant digits would be left.
-        let enough = converted.is_zero() == shifted.is_zero() || !to.0.shift.is_zero();
-        let fine = converted.is_zero() || converted.abs() > Decimal::from_parts(1, 0, 0, false, 10);
-        (enough && fine).then(|| nearest(converted))
+        let precise = from_zero.is_zero() || scaled.abs() > ONE_TEN_BILLIONTH;
+        precise.then(|| scaled.checked_sub(to.0.shift).map(nearest)).flatten()
     }
 
     /// Numerator and denominator of the step ratio, where π cancels.
@@ -162,6 +160,8 @@ impl Unit {
         [self.0.code, self.0.symbol].into_iter().chain(self.0.spellings.iter().copied())
     }
 }
+
+const ONE_TEN_BILLIONTH: Decimal = Decimal::from_parts(1, 0, 0, false, 10);
 
 /// A spelling with the ways of typing a dot, a power, a micro sign or a space reduced to one.
 pub(crate) fn plain(spelling: &str) -> Cow<'_, str> {
@@ -227,7 +227,7 @@ fn nearest(decimal: Decimal) -> f64 {
 
 fn nearest_ratio(num: Decimal, den: Decimal) -> f64 {
     match num.checked_div(den) {
-        Some(ratio) if ratio > Decimal::from_parts(1, 0, 0, false, 10) => nearest(ratio),
+        Some(ratio) if ratio > ONE_TEN_BILLIONTH => nearest(ratio),
         _ => nearest(num) / nearest(den),
     }
 }
@@ -275,17 +275,23 @@ impl FromStr for Unit {
 /// The known spelling that differs least from the text, if any comes near.
 fn nearest_spelling(text: &str) -> Option<&'static str> {
     let text = plain(text);
-    let allowed = (text.chars().count() / 2).clamp(1, 3);
+    let length = text.chars().count();
+    if length > 24 {
+        return None; // no spelling is that long
+    }
+    let allowed = (length / 2).clamp(1, 3);
+    let lower_text = text.to_lowercase();
+    let likeness = |spelling: &str| {
+        let edits = damerau_levenshtein(&spelling.to_lowercase(), &lower_text);
+        let wrong_case = damerau_levenshtein(spelling, &text) > edits;
+        // Wrong letters weigh more than letters in the wrong case, and those more than a letter too many.
+        (edits, wrong_case, spelling.chars().count().abs_diff(length))
+    };
     Unit::all()
-        .flat_map(|unit| unit.spellings())
-        .filter(|spelling| spelling.chars().count() > 1 || text.chars().count() <= 2)
-        // Letters in the wrong case weigh less than wrong letters.
-        .map(|spelling| {
-            let lower = damerau_levenshtein(&spelling.to_lowercase(), &text.to_lowercase());
-            (2 * lower + usize::from(damerau_levenshtein(spelling, &text) > lower), spelling)
-        })
-        .filter(|(distance, _)| *distance <= 2 * allowed + 1)
-        .min_by_key(|(distance, _)| *distance)
+        .flat_map(Unit::spellings)
+        .map(|spelling| (likeness(spelling), spelling))
+        .filter(|((edits, ..), spelling)| *edits <= allowed && *edits < spelling.chars().count())
+        .min_by_key(|(likeness, _)| *likeness)
         .map(|(_, spelling)| spelling)
 }
 
