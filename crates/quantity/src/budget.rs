@@ -7,22 +7,30 @@ use std::fmt;
 /// Where a measurement's uncertainty comes from, largest share first.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Budget {
+    /// The measured value, in `unit`.
     pub value: f64,
+    /// Unit of the result.
     pub unit: Unit,
+    /// Combined standard uncertainty, in `unit`.
     pub u: f64,
     /// Effective degrees of freedom.
     pub dof: f64,
+    /// The sources, largest contribution first.
     pub rows: Vec<BudgetRow>,
+    /// What a person should know beside the number.
     pub notes: Vec<Note>,
 }
 
 /// One source of uncertainty in the table.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct BudgetRow {
+    /// What it is, in words.
     pub source: String,
+    /// How the error is spread.
     pub shape: Shape,
     /// Standard uncertainty of the source.
     pub u: f64,
+    /// What one unit of the source does to the result.
     pub sensitivity: f64,
     /// `|c·u|`, in the unit of the result.
     pub contribution: f64,

@@ -1,7 +1,7 @@
 //! How likely a value keeps its limits, and whether that is enough to decide.
 
 use crate::distribution::{between, ln_normal_sf, normal_sf, student_sf};
-use crate::quadrature::integral;
+use crate::quadrature::piecewise;
 use crate::standard::{above_zero, finite, not_negative};
 use crate::{Bounds, Limit, Measurement, UncertaintyError};
 use serde::{Deserialize, Serialize};
@@ -80,10 +80,12 @@ impl Belief {
         known.bounded(self.floor, self.ceiling)
     }
 
+    /// Where the distribution is centred; with a normal prior taken in, between measured value and prior mean.
     pub fn y(&self) -> f64 {
         self.y
     }
 
+    /// Its standard uncertainty.
     pub fn u(&self) -> f64 {
         self.u
     }
@@ -111,17 +113,12 @@ impl Belief {
             (0..=64).map(|i| ln(near + (far - near) * f64::from(i) / 64.0)).fold(f64::NEG_INFINITY, f64::max);
         let density = |x: f64| (ln(x) - top).exp();
         let (low, high) = (near - 39.0 * sd, far + 39.0 * sd); // beyond, the normal factor is below the smallest number
-        let mut ends = vec![low, high];
-        for (centre, width) in [(self.y, self.u), (mean, sd)] {
-            ends.extend([-8.0, -2.0, 0.0, 2.0, 8.0].map(|steps| centre + steps * width));
-        }
-        ends.retain(|end| (low..=high).contains(end));
-        ends.extend([a, b]);
-        for end in &mut ends {
-            *end = end.clamp(a.max(low).min(high), b.min(high).max(low));
-        }
-        ends.sort_by(f64::total_cmp);
-        ends.windows(2).map(|part| integral(&density, part[0], part[1], 1e-13 * self.u.min(sd))).sum()
+        let (from, to) = (a.clamp(low, high), b.clamp(low, high));
+        let peaks = [(self.y, self.u), (mean, sd)].into_iter();
+        let around =
+            peaks.flat_map(|(centre, width)| [-8.0, -2.0, 0.0, 2.0, 8.0].map(|steps| centre + steps * width));
+        let mut points: Vec<f64> = [from, to].into_iter().chain(around.map(|x| x.clamp(from, to))).collect();
+        piecewise(&density, &mut points, 1e-12 * self.u.min(sd))
     }
 
     fn sf(&self, z: f64) -> f64 {
@@ -207,11 +204,27 @@ fn ln_far(belief: &Belief, lower: f64, upper: f64, whole: f64) -> f64 {
 
 /// How much risk is accepted on either side.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(try_from = "WrittenRisk")]
 pub struct AcceptedRisk {
     /// Largest probability of being past the limit with which something still passes.
     pass: f64,
     /// Largest probability of keeping the limit with which something still fails.
     fail: f64,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct WrittenRisk {
+    pass: f64,
+    fail: f64,
+}
+
+impl TryFrom<WrittenRisk> for AcceptedRisk {
+    type Error = UncertaintyError;
+
+    fn try_from(WrittenRisk { pass, fail }: WrittenRisk) -> Result<AcceptedRisk, UncertaintyError> {
+        AcceptedRisk::new(pass, fail)
+    }
 }
 
 impl AcceptedRisk {
@@ -233,10 +246,12 @@ impl AcceptedRisk {
         Ok(AcceptedRisk { pass, fail })
     }
 
+    /// Largest probability of being past the limit with which something still passes.
     pub fn pass(&self) -> f64 {
         self.pass
     }
 
+    /// Largest probability of keeping the limit with which something still fails.
     pub fn fail(&self) -> f64 {
         self.fail
     }
@@ -336,5 +351,6 @@ mod tests {
         assert_eq!(better.decide(AcceptedRisk::USUAL), Decision::Pass);
         assert_eq!(better.decide(AcceptedRisk::SAFETY), Decision::CannotTell);
         assert_eq!(AcceptedRisk::new(0.6, 0.05), Err(UncertaintyError::Risk { found: 0.6 }));
+        assert!(serde_json::from_str::<AcceptedRisk>(r#"{ "pass": 0.05, "fail": 0.0 }"#).is_err());
     }
 }

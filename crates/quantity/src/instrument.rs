@@ -36,6 +36,7 @@ pub struct Instrument {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub repeatability_dof: Option<f64>,
     #[serde(default)]
+    /// How its own error is known.
     pub calibration: Calibration,
     /// Whether the calibration is out of date.
     #[serde(default)]
@@ -62,7 +63,9 @@ pub enum Calibration {
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case", deny_unknown_fields)]
 pub struct Effect {
+    /// Names the line in the budget.
     pub name: String,
+    /// How large it is.
     pub size: Allowance,
     /// What the size means.
     #[serde(default)]

@@ -56,6 +56,7 @@ impl Limit {
         Limit(Ends::Max(max))
     }
 
+    /// The minimum, if there is one.
     pub fn min(&self) -> Option<&Quantity> {
         match &self.0 {
             Ends::Min(min) | Ends::Both(min, _) => Some(min),
@@ -63,6 +64,7 @@ impl Limit {
         }
     }
 
+    /// The maximum, if there is one.
     pub fn max(&self) -> Option<&Quantity> {
         match &self.0 {
             Ends::Max(max) | Ends::Both(_, max) => Some(max),
@@ -144,10 +146,12 @@ impl Bounds {
         }
     }
 
+    /// Lower end, −∞ where absent.
     pub fn lower(&self) -> f64 {
         self.lower
     }
 
+    /// Upper end, ∞ where absent.
     pub fn upper(&self) -> f64 {
         self.upper
     }

@@ -151,7 +151,9 @@ impl fmt::Display for Doubt {
 /// A denominator of a formula, with its standard uncertainty.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Denominator<'a> {
+    /// Names it in the answer.
     pub name: &'a str,
+    /// Its value and standard uncertainty, in one unit.
     pub value: f64,
     pub u: f64,
 }
@@ -161,8 +163,11 @@ pub struct Denominator<'a> {
 pub struct LinearityQuestion<'a> {
     /// First-order result.
     pub result: &'a Measurement,
+    /// The inputs, with their sensitivities.
     pub inputs: &'a [Input<'a>],
+    /// Second derivatives, in the order of the inputs; without them a bend is not seen.
     pub curvature: Option<&'a Curvature>,
+    /// Everything the formula divides by.
     pub denominators: &'a [Denominator<'a>],
     /// Values the result cannot pass, in its unit: 0 for a play.
     pub physical_bounds: &'a [f64],

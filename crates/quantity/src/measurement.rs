@@ -10,6 +10,7 @@ use std::{collections::BTreeMap, fmt};
 pub struct Line {
     /// What it is, in words: "resolution", "bore · repeatability".
     pub source: String,
+    /// How the error is spread.
     pub shape: Shape,
     /// Standard uncertainty of the source, in its own unit.
     pub u: f64,
@@ -171,10 +172,12 @@ impl Measurement {
         Ok(())
     }
 
+    /// The measured value, in its unit.
     pub fn value(&self) -> f64 {
         self.value
     }
 
+    /// The unit of value and uncertainty.
     pub fn unit(&self) -> Unit {
         self.unit
     }
@@ -184,6 +187,7 @@ impl Measurement {
         &self.lines
     }
 
+    /// What a person should know beside the number.
     pub fn notes(&self) -> &[Note] {
         &self.notes
     }

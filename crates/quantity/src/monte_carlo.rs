@@ -12,6 +12,7 @@ pub const TRIALS: usize = 100_000;
 pub struct Trials {
     /// How many times the formula is evaluated. JCGM 101:2008 7.2.2 advises 10⁴/(1 − p) or more.
     pub count: usize,
+    /// Where the fixed sequence starts.
     pub seed: u64,
 }
 
@@ -90,6 +91,7 @@ pub fn monte_carlo(
 }
 
 impl Sampled {
+    /// Mean of the values.
     pub fn mean(&self) -> f64 {
         self.mean
     }
@@ -99,6 +101,7 @@ impl Sampled {
         self.u
     }
 
+    /// How many times the formula was evaluated.
     pub fn trials(&self) -> usize {
         self.values.len()
     }
@@ -163,7 +166,9 @@ impl Sampled {
 /// The first-order interval beside the drawn one.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Comparison {
+    /// Between the lower ends, `d_low`.
     pub low_apart: f64,
+    /// Between the upper ends, `d_high`.
     pub high_apart: f64,
     /// δ.
     pub tolerance: f64,

@@ -3,12 +3,15 @@
 use crate::UncertaintyError;
 use crate::distribution::{ln_normal_sf, normal_pdf};
 use crate::quadrature::integral;
+use std::sync::OnceLock;
 
 /// Where the smallest of n independent standard normal errors lies: its mean (below zero) and standard deviation. The
 /// largest lies as far above.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Smallest {
+    /// Below zero, except for a single point.
     pub mean: f64,
+    /// Standard deviation.
     pub sd: f64,
 }
 
@@ -22,8 +25,17 @@ pub fn smallest_of(n: usize) -> Result<Smallest, UncertaintyError> {
     if n == 0 {
         return Err(UncertaintyError::NoReadings);
     }
+    // Small numbers come up at every reading kept from several places; each is integrated once.
+    static KNOWN: [OnceLock<Smallest>; 33] = [const { OnceLock::new() }; 33];
+    Ok(match KNOWN.get(n) {
+        Some(known) => *known.get_or_init(|| integrated(n)),
+        None => integrated(n),
+    })
+}
+
+fn integrated(n: usize) -> Smallest {
     if n == 1 {
-        return Ok(Smallest { mean: 0.0, sd: 1.0 });
+        return Smallest { mean: 0.0, sd: 1.0 };
     }
     let count = n as f64;
     let density = |z: f64| count * ((count - 1.0) * ln_normal_sf(z)).exp() * normal_pdf(z);
@@ -31,5 +43,5 @@ pub fn smallest_of(n: usize) -> Result<Smallest, UncertaintyError> {
     let low = -9.0 - (2.0 * count.ln()).sqrt();
     let mean = integral(&|z| z * density(z), low, 9.0, 1e-13);
     let variance = integral(&|z| (z - mean).powi(2) * density(z), low, 9.0, 1e-13);
-    Ok(Smallest { mean, sd: variance.sqrt() })
+    Smallest { mean, sd: variance.sqrt() }
 }

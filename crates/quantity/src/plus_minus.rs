@@ -26,10 +26,12 @@ pub struct PlusMinus {
 }
 
 impl PlusMinus {
+    /// The value as written.
     pub fn value(&self) -> &Quantity {
         &self.value
     }
 
+    /// What stands behind the ±.
     pub fn half_width(&self) -> &Allowance {
         &self.half_width
     }

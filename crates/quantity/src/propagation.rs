@@ -7,6 +7,7 @@ use crate::{Line, Measurement, UncertaintyError, Unit};
 pub struct Input<'a> {
     /// Names the input in the budget of the result.
     pub name: &'a str,
+    /// What was measured.
     pub measured: &'a Measurement,
     /// `∂f/∂x` at the measured values, in the unit of the result over that of the input.
     pub sensitivity: f64,

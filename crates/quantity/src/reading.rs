@@ -27,6 +27,7 @@ pub struct Pool {
     pub name: String,
     /// Pooled standard deviation of one reading, in `unit`.
     pub s: f64,
+    /// Unit of `s`.
     pub unit: Unit,
     /// Degrees of freedom behind it, the present readings not among them.
     pub dof: f64,

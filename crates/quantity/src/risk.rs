@@ -1,7 +1,7 @@
 //! Limits moved inwards or outwards, and what that does to wrong decisions over many parts.
 
 use crate::distribution::{between, gamma_cdf, gamma_pdf, gamma_sf, normal_cdf, normal_pdf, normal_sf};
-use crate::quadrature::integral;
+use crate::quadrature::piecewise;
 use crate::standard::{above_zero, finite, not_negative};
 use crate::{Bounds, UncertaintyError};
 
@@ -49,7 +49,9 @@ pub fn rejection(bounds: &Bounds, w: f64) -> Option<Bounds> {
 /// How true values are spread over many parts, before any is measured.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Prior {
+    /// Spread evenly about a mean, in the unit of the limits.
     Normal { mean: f64, sd: f64 },
+    /// Never below zero; its mean is `shape·scale`.
     Gamma { shape: f64, scale: f64 },
 }
 
@@ -130,8 +132,8 @@ pub fn consumer_risk(
     let wrong =
         |x: f64| prior.pdf(x) * between((accept.lower() - x) / u, (accept.upper() - x) / u, normal_sf);
     let (from, to) = prior.range();
-    Ok(integral(&wrong, from, limits.lower().min(to), TOLERANCE)
-        + integral(&wrong, limits.upper().max(from), to, TOLERANCE))
+    let below = over(&wrong, from, limits.lower().min(to), u, accept);
+    Ok(below + over(&wrong, limits.upper().max(from), to, u, accept))
 }
 
 /// Probability that a part keeps its limits and is rejected: `R_P = ∫_inside prior(x) P(reject | x) dx`.
@@ -150,7 +152,7 @@ pub fn producer_risk(
     let wrong =
         |x: f64| prior.pdf(x) * (normal_cdf((accept.lower() - x) / u) + normal_sf((accept.upper() - x) / u));
     let (from, to) = prior.range();
-    Ok(integral(&wrong, limits.lower().max(from), limits.upper().min(to), TOLERANCE))
+    Ok(over(&wrong, limits.lower().max(from), limits.upper().min(to), u, accept))
 }
 
 /// Guard band that brings the consumer's risk to `risk`, the same on every side that has a limit; below zero when the risk
@@ -184,6 +186,18 @@ pub fn guard_band(prior: &Prior, u: f64, limits: &Bounds, risk: f64) -> Result<f
     Ok(0.5 * (low + high))
 }
 
+/// `∫ f` from a to b, parted where the chance of being accepted changes quickly.
+fn over(f: &impl Fn(f64) -> f64, a: f64, b: f64, u: f64, accept: &Bounds) -> f64 {
+    if a >= b {
+        return 0.0;
+    }
+    let edges = [accept.lower(), accept.upper()].into_iter();
+    let around =
+        edges.flat_map(|edge| [-8.0, -2.0, 0.0, 2.0, 8.0].map(|steps| (edge + steps * u).clamp(a, b)));
+    let mut points: Vec<f64> = [a, b].into_iter().chain(around).collect();
+    piecewise(f, &mut points, TOLERANCE)
+}
+
 /// Absolute error of a risk.
 const TOLERANCE: f64 = 1e-12;
 
@@ -214,6 +228,21 @@ mod tests {
         let risk = consumer_risk(&prior, 0.25, &limits, &all).unwrap();
         assert!((risk - prior.beyond(&limits)).abs() < 1e-11, "{risk}");
         assert!(producer_risk(&prior, 0.25, &limits, &all).unwrap() < 1e-12);
+    }
+
+    #[test]
+    fn a_sharp_instrument_is_not_overlooked() {
+        // As u → 0 only parts within some u of the limit are misjudged: R_C = R_P = prior(T)·u/√(2π).
+        let prior = Prior::normal(0.0, 1.0).unwrap();
+        let limits = Bounds::new(f64::NEG_INFINITY, 1.0).unwrap();
+        for u in [1e-3, 1e-5, 1e-8] {
+            let expected = prior.pdf(1.0) * u / std::f64::consts::TAU.sqrt();
+            for risk in
+                [consumer_risk(&prior, u, &limits, &limits), producer_risk(&prior, u, &limits, &limits)]
+            {
+                assert!((risk.unwrap() / expected - 1.0).abs() < u.max(1e-3), "{u}");
+            }
+        }
     }
 
     #[test]

@@ -52,6 +52,7 @@ pub enum Plausibility {
 /// One way in which a value may have been mistyped.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Slip {
+    /// What went wrong.
     pub how: How,
     /// What would have been written.
     pub meant: Quantity,

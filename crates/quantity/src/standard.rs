@@ -74,7 +74,9 @@ pub fn from_certificate(expanded: f64, k: f64) -> Result<f64, UncertaintyError> 
 /// Repeated readings of one thing, in figures.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Repeats {
+    /// How many.
     pub n: usize,
+    /// Their mean.
     pub mean: f64,
     /// Standard deviation of one reading; `None` for a single one.
     pub s: Option<f64>,
@@ -133,9 +135,13 @@ pub fn pooled(estimates: &[(f64, f64)]) -> Result<(f64, f64), UncertaintyError> 
 /// One-way analysis of variance: how much readings differ within a group and between groups.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Anova {
+    /// Sum of squares between groups.
     pub ss_between: f64,
+    /// Sum of squares within groups.
     pub ss_within: f64,
+    /// Groups less one.
     pub dof_between: f64,
+    /// Readings less groups.
     pub dof_within: f64,
     /// Mean square between over mean square within; infinite when nothing varies within.
     pub f: f64,

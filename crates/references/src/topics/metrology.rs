@@ -124,6 +124,7 @@ fn second_order(inputs: &Inputs<'_>) -> Result<Value, InputError> {
 }
 
 fn drawn(inputs: &Inputs<'_>) -> Result<Value, InputError> {
+    let p = inputs.num("p")?;
     let sampled = if inputs.get("f").is_some() {
         let model = Model::written(inputs)?;
         let parts: Vec<&Measurement> = model.values().iter().collect();
@@ -134,7 +135,7 @@ fn drawn(inputs: &Inputs<'_>) -> Result<Value, InputError> {
         monte_carlo(&parts.iter().collect::<Vec<_>>(), |x| x.iter().sum(), TRIALS)
     }
     .map_err(refused)?;
-    let (low, high) = sampled.interval(inputs.num("p")?).map_err(refused)?;
+    let (low, high) = sampled.interval(p).map_err(refused)?;
     Ok(json!({
         "mean": sampled.mean(), "u": sampled.u(), "low": low, "high": high,
         "low_prob_sym": low, "high_prob_sym": high,

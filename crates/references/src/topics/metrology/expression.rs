@@ -24,8 +24,8 @@ enum Node {
 
 const FUNCTIONS: [&str; 8] = ["sin", "cos", "tan", "asin", "acos", "atan", "exp", "sqrt"];
 
-/// Brackets within brackets; more is no formula of this trade, and recursion has to end.
-const DEEPEST: usize = 100;
+/// Signs, functions and brackets; more is no formula of this trade, and recursion has to end.
+const LONGEST: usize = 200;
 
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[error("`{formula}` is not a formula from `{rest}` on; write numbers, names, + - * / ^ and brackets")]
@@ -36,7 +36,7 @@ pub(super) struct NotAFormula {
 
 impl Expression {
     pub(super) fn parse(text: &str) -> Result<Expression, NotAFormula> {
-        let mut reader = Reader { rest: text, names: Vec::new(), depth: 0 };
+        let mut reader = Reader { rest: text, names: Vec::new(), steps: 0 };
         match reader.sum() {
             Some(root) if reader.rest.trim().is_empty() => Ok(Expression { root, names: reader.names }),
             _ => Err(NotAFormula { formula: text.to_owned(), rest: reader.rest.trim().to_owned() }),
@@ -87,24 +87,20 @@ fn evaluate<D: DualNum<Primitive = f64>>(node: &Node, values: &[D]) -> D {
 struct Reader<'a> {
     rest: &'a str,
     names: Vec<String>,
-    depth: usize,
+    steps: usize,
 }
 
 impl Reader<'_> {
     fn sum(&mut self) -> Option<Node> {
-        self.depth += 1;
-        if self.depth > DEEPEST {
-            return None;
-        }
-        let node = self.chain(['+', '-'], |reader| reader.chain(['*', '/'], Reader::signed))?;
-        self.depth -= 1;
-        Some(node)
+        self.step()?;
+        self.chain(['+', '-'], |reader| reader.chain(['*', '/'], Reader::signed))
     }
 
     /// Operands of one rank, from left to right.
     fn chain(&mut self, signs: [char; 2], operand: impl Fn(&mut Self) -> Option<Node>) -> Option<Node> {
         let mut node = operand(self)?;
         while let Some(sign) = signs.into_iter().find(|sign| self.take(*sign)) {
+            self.step()?;
             node = Node::Both(sign, Box::new(node), Box::new(operand(self)?));
         }
         Some(node)
@@ -143,6 +139,12 @@ impl Reader<'_> {
             self.names.len() - 1
         });
         Some(Node::Name(place))
+    }
+
+    /// One more step; none beyond the longest formula.
+    fn step(&mut self) -> Option<()> {
+        self.steps += 1;
+        (self.steps <= LONGEST).then_some(())
     }
 
     fn closing(&mut self) -> Option<Node> {
@@ -192,7 +194,8 @@ mod tests {
     #[test]
     fn what_is_no_formula_is_refused() {
         let deep = format!("{}1{}", "(".repeat(100_000), ")".repeat(100_000));
-        for text in ["", "1 +", "(1", "1)", "a b", "log(2)", "x^y", "1.2.3", "2 $ 3", &deep] {
+        let long = "1+".repeat(100_000) + "1";
+        for text in ["", "1 +", "(1", "1)", "a b", "log(2)", "x^y", "1.2.3", "2 $ 3", &deep, &long] {
             assert!(Expression::parse(text).is_err(), "{text:.20}");
         }
         assert!(Expression::parse("a + b").unwrap().at::<f64>(&[1.0]).is_nan());
