@@ -31,6 +31,10 @@ pub(crate) fn number(text: &str) -> Result<Number<'_>, QuantityError> {
     let (power, rest) = power_of_ten(behind);
     let typed = text[..text.len() - behind.len()].trim_end();
 
+    let gap_behind = |first: usize| marks[first..].iter().any(|mark| mark.is_whitespace());
+    if marks.iter().position(|mark| is_decimal(*mark)).is_some_and(gap_behind) {
+        return Err(QuantityError::SeveralNumbers { digits: typed.to_owned() });
+    }
     let decimal_marks = marks.iter().filter(|mark| is_decimal(**mark)).count();
     if decimal_marks > 1 {
         return Err(many_marks(typed, sign, &groups, &marks));
@@ -137,7 +141,8 @@ fn many_marks(typed: &str, sign: &str, groups: &[&str], marks: &[char]) -> Quant
     let whole = groups[..=last].concat();
     let fraction = groups[last + 1..].concat();
     if marks.iter().filter(|mark| is_decimal(**mark)).all(|mark| *mark == marks[last]) {
-        return QuantityError::ManyMarks { digits, meant: format!("{sign}{whole}{fraction}") };
+        let meant = in_threes(groups).then(|| format!("{sign}{whole}{fraction}"));
+        return QuantityError::ManyMarks { digits, meant };
     }
     let one = format!("{sign}{whole}.{fraction}");
     QuantityError::Ambiguous { digits, one, other: format!("{sign}{}.{fraction}", gapped(&whole)) }
@@ -203,9 +208,11 @@ mod tests {
                 "1'2345 km",
                 "`1'2345` is not grouped in threes; write the figures without gaps, or 84 210 for 84210",
             ),
+            ("0.5 123 m", "`0.5 123` is more than one number; write one at a time"),
+            ("12.0 12.1 bar", "`12.0 12.1` is more than one number; write one at a time"),
             (
-                "0.5 123 m",
-                "`0.5 123` is not grouped in threes; write the figures without gaps, or 84 210 for 84210",
+                "12.3.24 km",
+                "`12.3.24` has more than one decimal mark; write one only, and no mark between thousands",
             ),
             ("nan mm", "`nan mm` is not a finite number; write plain figures, such as 23.0"),
             ("-inf", "`-inf` is not a finite number; write plain figures, such as 23.0"),

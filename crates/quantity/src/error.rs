@@ -13,8 +13,10 @@ pub enum QuantityError {
     NoUnit { digits: String, example: Unit },
     #[error("`{digits}` can be read in two ways; write {one} or {other}")]
     Ambiguous { digits: String, one: String, other: String },
-    #[error("`{digits}` has more than one decimal mark; write {meant}")]
-    ManyMarks { digits: String, meant: String },
+    #[error("`{digits}` has more than one decimal mark; write {}", meant.as_deref().unwrap_or("one only, and no mark between thousands"))]
+    ManyMarks { digits: String, meant: Option<String> },
+    #[error("`{digits}` is more than one number; write one at a time")]
+    SeveralNumbers { digits: String },
     #[error("`{digits}` is not grouped in threes; write the figures without gaps, or 84 210 for 84210")]
     Grouping { digits: String },
     #[error("unit `{found}` is not known{}", nearest.map(|near| format!("; did you mean `{near}`?")).unwrap_or_default())]
