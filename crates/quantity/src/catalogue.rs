@@ -3,7 +3,7 @@
 //! Sources of the factors: the SI Brochure (9th edition) for SI, prefixes, litre, minute, hour, day, degree and bar;
 //! the international yard and pound (1959: inch 0.0254 m, pound 0.45359237 kg) and standard gravity 9.80665 m/s²
 //! (3rd CGPM, 1901) for inch, mile, pound-force and kilogram-force; UCUM for the year of 365.25 days, its twelfth part
-//! as the month, and the codes.
+//! as the month, and the codes. Named from memory; every factor is checked against an implementation of UCUM.
 
 use crate::Kind::*;
 use crate::unit::{Row, Unit};

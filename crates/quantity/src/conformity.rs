@@ -341,7 +341,7 @@ mod tests {
         close(c.within, 0.682_689_492_137_085_9, 1e-12); // one standard deviation on both sides
     }
 
-    // JCGM 106:2012 and common practice: pad 3.2 mm read with U 0.3 (k=2) against 3.0 mm minimum, 9 % chance below.
+    // A pad of 3.2 mm read with U 0.3 (k=2) against 3.0 mm: Φ(−1.33) is 0.09 in any normal table.
     #[test]
     fn the_safety_risk_asks_for_more_than_the_usual_one() {
         let c = Conformity::of(&Belief::new(3.2, 0.15, f64::INFINITY).unwrap(), &bounds(3.0, f64::INFINITY));

@@ -235,7 +235,7 @@ fn draw(source: &Source, uniform: Uniform) -> f64 {
     let (a, b) = (uniform.at(0), uniform.at(1));
     let to_half_width = source.shape.half_widths();
     match source.shape {
-        // Bailey's polar form; with infinite degrees of freedom it is Box and Muller's.
+        // Bailey's polar form (1994, from memory); with infinite degrees of freedom it is Box and Muller's.
         Shape::Normal => {
             let ln_a = a.ln();
             let radius = if source.dof.is_finite() {
@@ -252,7 +252,7 @@ fn draw(source: &Source, uniform: Uniform) -> f64 {
 }
 
 /// Numbers between 0 and 1, ends excluded, each from its own place alone: no state, so no order of drawing matters.
-/// The mixing is that of SplitMix64 (Steele, Lea & Flood, 2014).
+/// The mixing is that of SplitMix64 (Steele, Lea & Flood, 2014), from memory.
 #[derive(Clone, Copy)]
 struct Uniform {
     seed: u64,
@@ -286,7 +286,7 @@ mod tests {
 
     #[test]
     fn every_shape_has_the_standard_deviation_and_quantile_it_should() {
-        // 97.5 % points: normal 1.95996; Student with 5 degrees 2.57058 (scipy 1.17.1); rectangular 0.95·√3;
+        // 97.5 % points: normal 1.95996; Student with 5 degrees 2.57058 (any printed table); rectangular 0.95·√3;
         // triangular (1 − √0.05)·√6; arcsine √2·sin(0.475π).
         for (shape, dof, sd, q) in [
             (Shape::Normal, f64::INFINITY, 1.0, 1.959_96),

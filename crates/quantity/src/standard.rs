@@ -253,7 +253,7 @@ mod tests {
     #[test]
     fn one_reading_has_no_spread_and_a_large_offset_no_influence() {
         assert_eq!(Repeats::of(&[5.0]).unwrap().u(), None);
-        // NIST StRD NumAcc4 in small: values 10⁷ + 0.1, 0.2, 0.3; s = 0.1.
+        // In the manner of NIST StRD NumAcc4 (from memory): values 10⁷ + 0.2, 0.1, 0.3; s = 0.1, arithmetic.
         let s = Repeats::of(&[10_000_000.2, 10_000_000.1, 10_000_000.3]).unwrap().s.unwrap();
         assert!((s - 0.1).abs() < 1e-8, "{s}");
         assert_eq!(effective_dof(&[]), Ok(f64::INFINITY));

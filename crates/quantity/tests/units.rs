@@ -75,7 +75,7 @@ fn every_kind_has_an_example_that_is_of_that_kind() {
     }
 }
 
-/// Conversions as printed in the standards that define them.
+/// Conversions as the standards define them; the standards are named from memory.
 #[test]
 fn printed_conversion_factors_come_out() {
     for (text, unit, expected) in [
