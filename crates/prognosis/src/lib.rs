@@ -25,12 +25,16 @@
 //! ```
 
 pub mod cascade;
+mod chebyshev;
+mod climb;
 pub mod clock;
 pub mod diagnosis;
 mod error;
+mod grid;
 pub mod life;
 mod masses;
-pub mod normal;
+mod minimise;
+mod normal;
 mod quadrature;
 mod solve;
 pub mod usage;

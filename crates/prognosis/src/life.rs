@@ -1,11 +1,8 @@
 //! Lives of parts that are only seen: good at one look, bad at the next.
 
 mod bins;
-mod chebyshev;
-mod climb;
 mod fit;
 mod fit_check;
-mod grid;
 mod law;
 mod likelihood;
 mod npmle;

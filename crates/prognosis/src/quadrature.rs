@@ -17,6 +17,12 @@ pub(crate) fn panel(from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
     half * NODES.iter().map(|(x, w)| w * (f(middle - half * x) + f(middle + half * x))).sum::<f64>()
 }
 
+/// Integral over so many panels of equal length.
+pub(crate) fn panels(from: f64, to: f64, count: u32, f: impl Fn(f64) -> f64) -> f64 {
+    let width = (to - from) / f64::from(count);
+    (0..count).map(|k| panel(from + width * f64::from(k), from + width * f64::from(k + 1), &f)).sum()
+}
+
 /// Integral of a function that falls from one toward zero, from `from` to `to`, over panels that start at a quarter
 /// of its typical length and grow; it stops where nothing is left. Zero when `to` is not beyond `from`.
 pub(crate) fn tail(from: f64, to: f64, typical: f64, f: impl Fn(f64) -> f64) -> f64 {

@@ -1,7 +1,7 @@
 //! The inputs of a row, with the shared data it names laid underneath.
 
 use crate::{File, Row};
-use serde::de::DeserializeOwned;
+use serde::{Deserialize, de::DeserializeOwned};
 use serde_json::{Map, Value};
 
 /// Inputs of one row. A name is looked up in the row first, then in the row that it carries on `from`, then in the data
@@ -89,6 +89,15 @@ impl<'a> Inputs<'a> {
             Some(number) => Ok(number),
             None => self.read(name),
         }
+    }
+
+    /// A list of numbers from the data entry the row names, even where the row itself has an input of that name.
+    ///
+    /// # Errors
+    /// [`InputError::Missing`] or [`InputError::Kind`].
+    pub fn data_nums(&self, name: &str) -> Result<Vec<f64>, InputError> {
+        let value = self.data()?.get(name).ok_or_else(|| InputError::Missing(name.into()))?;
+        Vec::deserialize(value).map_err(|source| InputError::Kind { name: name.into(), source })
     }
 
     /// A list of numbers, infinities allowed.

@@ -5,6 +5,7 @@ mod diagnosis;
 mod life;
 mod metrology;
 mod usage;
+mod wear;
 
 use crate::{InputError, Inputs};
 use serde_json::Value;
@@ -14,7 +15,13 @@ pub(crate) type Answer = Option<Result<Value, InputError>>;
 
 /// Asks each topic in turn.
 pub(crate) fn evaluate(formula: &str, inputs: &Inputs<'_>) -> Answer {
-    let topics: [fn(&str, &Inputs<'_>) -> Answer; 5] =
-        [conformity::evaluate, diagnosis::evaluate, life::evaluate, metrology::evaluate, usage::evaluate];
+    let topics: [fn(&str, &Inputs<'_>) -> Answer; 6] = [
+        conformity::evaluate,
+        diagnosis::evaluate,
+        life::evaluate,
+        metrology::evaluate,
+        usage::evaluate,
+        wear::evaluate,
+    ];
     topics.into_iter().find_map(|topic| topic(formula, inputs))
 }

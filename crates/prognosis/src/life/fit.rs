@@ -1,7 +1,8 @@
 //! The life that the records alone fit best.
 
 use super::likelihood::Evidence;
-use super::{Law, Life, Record, bins, climb, record};
+use super::{Law, Life, Record, bins, record};
+use crate::climb;
 use crate::error::PrognosisError;
 use crate::{normal, solve};
 

@@ -3,7 +3,8 @@
 use super::fit::{Fit, fit_evidence};
 use super::likelihood::Evidence;
 use super::npmle::{Cell, flats, npmle};
-use super::{Law, Life, Record, climb, fit};
+use super::{Law, Life, Record, fit};
+use crate::climb;
 use crate::error::PrognosisError;
 use std::collections::BTreeMap;
 

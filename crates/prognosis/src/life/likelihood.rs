@@ -4,6 +4,7 @@
 //! `z = e^c (ln t − m) + centre`, and the posterior is nearly uncorrelated.
 
 use super::{Law, Record};
+use crate::climb::Slopes;
 
 /// Records sorted by what they say, times as logarithms.
 #[derive(Debug, Clone, Default)]
@@ -18,14 +19,6 @@ pub(crate) struct Evidence {
     pub between: Vec<(f64, f64, f64)>,
     /// Looks that may miss: `ln` of both (the second may be infinite), the probability of seeing, count.
     pub missable: Vec<(f64, f64, f64, f64)>,
-}
-
-/// Value, gradient and Hessian `[mm, mc, cc]` of a function of `(m, c)`.
-#[derive(Debug, Clone, Copy, Default, PartialEq)]
-pub(crate) struct Slopes {
-    pub value: f64,
-    pub gradient: [f64; 2],
-    pub hessian: [f64; 3],
 }
 
 impl Evidence {

@@ -1,11 +1,15 @@
 //! The posterior of a life, and what it says of one part that is still alive.
 
-use super::grid::{Axis, Grid};
-use super::likelihood::{Evidence, Slopes};
-use super::{Belief, Law, Life, Prior, Record, bins, climb, record};
+use super::likelihood::Evidence;
+use super::{Belief, Law, Life, Prior, Record, bins, record};
+use crate::climb::{self, Slopes};
 use crate::error::PrognosisError;
+use crate::grid::{Axis, Grid, Laying};
 use crate::quadrature;
 
+/// From one point to the next a life at the median moves by at most this many units of its own scale, so that sharp
+/// laws are summed as well as blunt ones.
+const SMOOTH: f64 = 1.1;
 /// Points of the grid lighter than this are left out of predictions.
 const NEGLIGIBLE: f64 = 1e-8;
 /// With more different records than this, their likelihood is interpolated where that is just as good.
@@ -79,7 +83,13 @@ impl Posterior {
         let determinant = mm * cc - mc * mc;
         let (m_sd, c_sd) = ((-cc / determinant).sqrt(), (-mm / determinant).sqrt());
         let ln_density = |m: f64, c: f64| evidence.ln_likelihood(law, m, c) + belief.ln_density(m, c);
-        let grid = Grid::lay((m, c), (m_sd, c_sd), evidence.len() > MANY, ln_density);
+        let laying = Laying {
+            mode: (m, c),
+            sd: (m_sd, c_sd),
+            interpolate: evidence.len() > MANY,
+            longest_step: |(c, c_sd)| SMOOTH / (c + c_sd).exp(),
+        };
+        let grid = Grid::lay(&laying, ln_density);
         let points = grid.points(NEGLIGIBLE).into_iter();
         Ok(Self {
             law,

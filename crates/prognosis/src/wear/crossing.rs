@@ -37,26 +37,52 @@ impl Path {
     /// The probability of being past is taken as it was at its highest since `now`: what has been past stays past.
     pub fn crossing(&self, limits: Limits, now: f64, horizon: f64) -> Crossing {
         let now = now.max(0.0);
-        let at_now = self.past(limits, now);
-        let at_horizon = self.past(limits, horizon);
-        let [early, middle, late] =
-            PROBABILITIES.map(|p| self.reach(limits, p, (now, at_now), (horizon, at_horizon)));
-        Crossing { early, middle, late }
+        let guess = self.guess(limits, now);
+        Course { past: |x| self.past(limits, x), guess, now, horizon }.crossing()
     }
 
     /// The first clock after `now` at which the probability of having been past a limit is `p`.
     pub fn crossing_at(&self, limits: Limits, p: f64, now: f64, horizon: f64) -> When {
         let now = now.max(0.0);
-        self.reach(limits, p, (now, self.past(limits, now)), (horizon, self.past(limits, horizon)))
+        let guess = self.guess(limits, now);
+        Course { past: |x| self.past(limits, x), guess, now, horizon }.reaches(p)
     }
 
-    fn reach(
-        &self,
-        limits: Limits,
-        p: f64,
-        (now, at_now): (f64, f64),
-        (horizon, at_horizon): (f64, f64),
-    ) -> When {
+    /// Where the limit would be met from today's level at the rate that is exceeded with a probability, given as the
+    /// standard normal value above which that probability lies.
+    pub(crate) fn guess(&self, limits: Limits, now: f64) -> impl Fn(f64) -> f64 {
+        let (ln_mean, ln_sd) = (self.rates().ln_mean, self.rates().ln_sd);
+        let bound = match self.prior().direction {
+            Direction::Up => limits.max,
+            Direction::Down => limits.min,
+        };
+        let way = bound.map_or(0.0, |bound| (bound - self.level(now).mean) * self.prior().direction.sign());
+        move |z| now + way / (ln_mean - z * ln_sd).exp()
+    }
+}
+
+/// How the probability of being past a limit goes with the clock.
+pub(crate) struct Course<P, G> {
+    pub past: P,
+    /// Roughly where it reaches the probability below a standard normal value.
+    pub guess: G,
+    pub now: f64,
+    pub horizon: f64,
+}
+
+impl<P: Fn(f64) -> f64, G: Fn(f64) -> f64> Course<P, G> {
+    pub(crate) fn crossing(&self) -> Crossing {
+        let (at_now, at_horizon) = ((self.past)(self.now), (self.past)(self.horizon));
+        let [early, middle, late] = PROBABILITIES.map(|p| self.between(p, at_now, at_horizon));
+        Crossing { early, middle, late }
+    }
+
+    pub(crate) fn reaches(&self, p: f64) -> When {
+        self.between(p, (self.past)(self.now), (self.past)(self.horizon))
+    }
+
+    fn between(&self, p: f64, at_now: f64, at_horizon: f64) -> When {
+        let (now, horizon) = (self.now, self.horizon);
         if at_now >= p {
             return When::Already;
         }
@@ -64,28 +90,15 @@ impl Path {
             return When::NotBefore(now);
         }
         let mut high = horizon;
-        if at_horizon < p {
+        if at_horizon.is_nan() || at_horizon < p {
             let look = |n: u32| now + (horizon - now) * f64::from(n) / f64::from(LOOKS);
-            match (1..LOOKS).map(look).find(|x| self.past(limits, *x) >= p) {
+            match (1..LOOKS).map(look).find(|x| (self.past)(*x) >= p) {
                 Some(found) => high = found,
                 None => return When::NotBefore(horizon),
             }
         }
-        let wanted = normal::quantile(p);
-        let guess = self.guess(limits, wanted, now);
-        When::At(solve::increasing_root(now, high, guess, PRECISION, |x| {
-            probit(self.past(limits, x)) - wanted
-        }))
-    }
-
-    /// Where the limit would be met from today's level at a rate that is exceeded with probability `1 − p`.
-    fn guess(&self, limits: Limits, wanted: f64, now: f64) -> f64 {
-        let rates = self.rates();
-        let bound = match self.prior().direction {
-            Direction::Up => limits.max,
-            Direction::Down => limits.min,
-        };
-        let way = bound.map_or(0.0, |bound| (bound - self.level(now).mean) * self.prior().direction.sign());
-        now + way / (rates.ln_mean - wanted * rates.ln_sd).exp()
+        let z = normal::quantile(p);
+        let short = |x: f64| probit((self.past)(x)) - z;
+        When::At(solve::increasing_root(now, high, (self.guess)(z), PRECISION, short))
     }
 }

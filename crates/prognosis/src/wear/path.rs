@@ -1,11 +1,12 @@
 //! One car's wear: what the readings and the prior together say of its path.
 
-use super::rates::{Evidence, Given, Rates, Side};
+use super::rates::{Evidence, Given, RatePart, Rates, Side};
 use super::reading::{self, Reading};
-use super::{Limits, Prior};
+use super::{Limits, Prior, Taught};
 use crate::error::PrognosisError;
 use crate::{normal, solve};
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
+use std::f64::consts::TAU;
 
 /// Quantiles of a level are found to this share of its standard deviation.
 const LEVEL_PRECISION: f64 = 1e-7;
@@ -19,11 +20,53 @@ const LEVEL_PRECISION: f64 = 1e-7;
 pub struct Path {
     prior: Prior,
     x: Vec<f64>,
+    known: Known,
+    rates: Rates,
+    ln_evidence: f64,
+}
+
+/// What readings say before anything is known of the rate; `C` is their covariance given the rate.
+#[derive(Debug, Clone)]
+pub(crate) struct Known {
+    /// Factor of `C`; none without readings.
     factor: Option<Cholesky<f64, Dyn>>,
-    /// `C⁻¹ (y − new)` and `C⁻¹ x`, with `C` the covariance of the readings given the rate.
+    /// `C⁻¹ (y − new)` and `C⁻¹ x`.
     from_readings: DVector<f64>,
     from_clock: DVector<f64>,
-    rates: Rates,
+    pub(crate) evidence: Evidence,
+    /// The part of the log likelihood that the rate does not change.
+    pub(crate) ln_constant: f64,
+}
+
+impl Known {
+    pub(crate) fn of(prior: &Prior, readings: &[Reading]) -> Result<Self, PrognosisError> {
+        if readings.is_empty() {
+            let none = || DVector::zeros(0);
+            let evidence = Evidence::default();
+            return Ok(Self {
+                factor: None,
+                from_readings: none(),
+                from_clock: none(),
+                evidence,
+                ln_constant: 0.0,
+            });
+        }
+        let factor = Cholesky::new(covariance(prior, readings)).ok_or(PrognosisError::Singular)?;
+        let clock = DVector::from_iterator(readings.len(), readings.iter().map(|r| r.x));
+        let beyond_new = DVector::from_iterator(readings.len(), readings.iter().map(|r| r.y - prior.new));
+        let from_readings = factor.solve(&beyond_new);
+        let from_clock = factor.solve(&clock);
+        let evidence = Evidence {
+            pull: prior.direction.sign() * clock.dot(&from_readings),
+            stiffness: clock.dot(&from_clock),
+        };
+        let spread =
+            readings.len() as f64 * TAU.ln() + factor.ln_determinant() + beyond_new.dot(&from_readings);
+        if !(evidence.pull.is_finite() && evidence.stiffness.is_finite() && spread.is_finite()) {
+            return Err(PrognosisError::Singular);
+        }
+        Ok(Self { factor: Some(factor), from_readings, from_clock, evidence, ln_constant: -0.5 * spread })
+    }
 }
 
 /// A level with its standard deviation.
@@ -50,40 +93,35 @@ impl Path {
     /// [`PrognosisError::Inputs`] with everything that is wrong; [`PrognosisError::Singular`] when the readings
     /// have no usable covariance.
     pub fn fit(prior: &Prior, readings: &[Reading]) -> Result<Self, PrognosisError> {
+        Self::fit_with(prior, &[RatePart::of(prior)], readings)
+    }
+
+    /// Posterior from what the shop's other cars taught.
+    ///
+    /// # Errors
+    /// As [`Path::fit`].
+    pub fn fit_taught(taught: &Taught, readings: &[Reading]) -> Result<Self, PrognosisError> {
+        Self::fit_with(taught.prior(), taught.parts(), readings)
+    }
+
+    fn fit_with(prior: &Prior, parts: &[RatePart], readings: &[Reading]) -> Result<Self, PrognosisError> {
         prior.check()?;
         reading::check(readings)?;
-        let x: Vec<f64> = readings.iter().map(|r| r.x).collect();
-        if x.is_empty() {
-            let rates = Rates::lay(prior.ln_rate, prior.ln_rate_sd, Evidence::default());
-            let none = || DVector::zeros(0);
-            return Ok(Self {
-                prior: *prior,
-                x,
-                factor: None,
-                from_readings: none(),
-                from_clock: none(),
-                rates,
-            });
-        }
-        let factor = Cholesky::new(covariance(prior, readings)).ok_or(PrognosisError::Singular)?;
-        let clock = DVector::from_column_slice(&x);
-        let beyond_new = DVector::from_iterator(x.len(), readings.iter().map(|r| r.y - prior.new));
-        let from_readings = factor.solve(&beyond_new);
-        let from_clock = factor.solve(&clock);
-        let evidence = Evidence {
-            pull: prior.direction.sign() * clock.dot(&from_readings),
-            stiffness: clock.dot(&from_clock),
-        };
-        if !(evidence.pull.is_finite() && evidence.stiffness.is_finite()) {
-            return Err(PrognosisError::Singular);
-        }
-        let rates = Rates::lay(prior.ln_rate, prior.ln_rate_sd, evidence);
-        Ok(Self { prior: *prior, x, factor: Some(factor), from_readings, from_clock, rates })
+        let known = Known::of(prior, readings)?;
+        let rates = Rates::lay(parts, known.evidence);
+        let ln_evidence = rates.ln_evidence + known.ln_constant;
+        Ok(Self { prior: *prior, x: readings.iter().map(|r| r.x).collect(), known, rates, ln_evidence })
     }
 
     /// The prior it started from.
     pub fn prior(&self) -> &Prior {
         &self.prior
+    }
+
+    /// Logarithm of the probability density of the readings under the prior; differences weigh one account of a part's
+    /// past against another.
+    pub fn ln_evidence(&self) -> f64 {
+        self.ln_evidence
     }
 
     /// Level at `x`, before, between or after the readings; a clock below zero counts as zero.
@@ -152,13 +190,13 @@ impl Path {
         let (spread, wander) = (prior.new_sd * prior.new_sd, prior.wander * prior.wander);
         let sign = prior.direction.sign();
         let alone = spread + wander * x;
-        let Some(factor) = &self.factor else {
+        let Some(factor) = &self.known.factor else {
             return Given { base: prior.new, per_rate: sign * x, sd: alone.sqrt() };
         };
         let with_readings =
             DVector::from_iterator(self.x.len(), self.x.iter().map(|at| spread + wander * at.min(x)));
-        let base = prior.new + with_readings.dot(&self.from_readings);
-        let per_rate = sign * (x - with_readings.dot(&self.from_clock));
+        let base = prior.new + with_readings.dot(&self.known.from_readings);
+        let per_rate = sign * (x - with_readings.dot(&self.known.from_clock));
         let mut explained = with_readings;
         factor.l_dirty().solve_lower_triangular_mut(&mut explained);
         Given { base, per_rate, sd: (alone - explained.norm_squared()).max(0.0).sqrt() }

@@ -1,5 +1,6 @@
 //! What is known of one car's wear rate, on a grid of its logarithm.
 
+use super::Prior;
 use crate::{masses, normal};
 
 /// Grid points; at ± 7 standard deviations a step is 0.07 of one.
@@ -21,6 +22,9 @@ const SAME: f64 = 1e-6;
 const SMOOTH: f64 = 1.0;
 /// Beyond this many standard deviations nothing is left that a double could add to one.
 const FAR: f64 = 8.5;
+
+/// Points lighter than this are left out of averages that are dear.
+const NEGLIGIBLE: f64 = 1e-9;
 
 /// What the readings say of the rate `b`: their log likelihood is `pull·b − ½·stiffness·b²`, up to a constant.
 #[derive(Debug, Clone, Copy, Default)]
@@ -57,39 +61,59 @@ pub(crate) struct Rates {
     strides: Vec<usize>,
     pub(crate) ln_mean: f64,
     pub(crate) ln_sd: f64,
+    /// Logarithm of prior times likelihood, integrated over the rate.
+    pub(crate) ln_evidence: f64,
+}
+
+/// One normal part of what is believed of the logarithm of a rate.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct RatePart {
+    pub weight: f64,
+    pub ln_mean: f64,
+    pub ln_sd: f64,
+}
+
+impl RatePart {
+    pub(crate) fn of(prior: &Prior) -> Self {
+        Self { weight: 1.0, ln_mean: prior.ln_rate, ln_sd: prior.ln_rate_sd }
+    }
+
+    fn ln_density(&self, ln_rate: f64) -> f64 {
+        normal::ln_pdf((ln_rate - self.ln_mean) / self.ln_sd) - self.ln_sd.ln()
+    }
 }
 
 impl Rates {
-    /// Posterior of the rate from `ln b ~ N(ln_mean, ln_sd²)` and the evidence.
-    pub(crate) fn lay(ln_mean: f64, ln_sd: f64, evidence: Evidence) -> Self {
-        let mut reach = first_reach(ln_mean, ln_sd, evidence);
+    /// Posterior of the rate from what was believed, in parts whose weights add to one, and the evidence.
+    pub(crate) fn lay(parts: &[RatePart], evidence: Evidence) -> Self {
+        let mut reach = first_reach(parts, evidence);
         for _ in 0..LAYINGS {
-            reach = Self::over(reach, ln_mean, ln_sd, evidence).next_reach();
+            reach = Self::over(reach, parts, evidence).next_reach();
         }
-        let mut rates = Self::over(reach, ln_mean, ln_sd, evidence);
+        let mut rates = Self::over(reach, parts, evidence);
         for _ in LAYINGS..MOST_LAYINGS {
             if rates.ln_sd > 2.0 * rates.step {
                 break;
             }
-            rates = Self::over(rates.next_reach(), ln_mean, ln_sd, evidence);
+            rates = Self::over(rates.next_reach(), parts, evidence);
         }
         rates.strides = strides(&rates);
         rates.bin_mass = bin_masses(&rates.mass);
         rates
     }
 
-    fn over((low, high): (f64, f64), ln_mean: f64, ln_sd: f64, evidence: Evidence) -> Self {
+    fn over((low, high): (f64, f64), parts: &[RatePart], evidence: Evidence) -> Self {
         let step = (high - low) / (POINTS - 1) as f64;
-        let mut mass = Vec::with_capacity(POINTS);
-        let mut rate = Vec::with_capacity(POINTS);
-        for k in 0..POINTS {
-            let ln_rate = low + step * k as f64;
-            let (b, z) = (ln_rate.exp(), (ln_rate - ln_mean) / ln_sd);
-            rate.push(b);
-            mass.push(-0.5 * z * z + b * (evidence.pull - 0.5 * evidence.stiffness * b));
-        }
-        normalise_logs(&mut mass);
         let ln_at = |k: usize| low + step * k as f64;
+        let rate: Vec<f64> = (0..POINTS).map(|k| ln_at(k).exp()).collect();
+        let ln_prior = |ln_rate: f64| match parts {
+            [one] => one.ln_density(ln_rate),
+            many => many.iter().map(|part| part.weight * part.ln_density(ln_rate).exp()).sum::<f64>().ln(),
+        };
+        let likelihood = |b: &f64| b * (evidence.pull - 0.5 * evidence.stiffness * b);
+        let mut mass: Vec<f64> =
+            rate.iter().enumerate().map(|(k, b)| ln_prior(ln_at(k)) + likelihood(b)).collect();
+        let ln_total = normalise_logs(&mut mass);
         let mean: f64 = mass.iter().enumerate().map(|(k, w)| w * ln_at(k)).sum();
         let variance: f64 = mass.iter().enumerate().map(|(k, w)| w * (ln_at(k) - mean).powi(2)).sum();
         Self {
@@ -101,6 +125,7 @@ impl Rates {
             strides: vec![1],
             ln_mean: mean,
             ln_sd: variance.sqrt(),
+            ln_evidence: ln_total + step.ln(),
         }
     }
 
@@ -119,6 +144,13 @@ impl Rates {
     pub(crate) fn variance(&self) -> f64 {
         let mean = self.mean();
         self.mass.iter().zip(&self.rate).map(|(w, b)| w * (b - mean) * (b - mean)).sum()
+    }
+
+    /// Mean of a function of the rate that is smooth over a few points.
+    pub(crate) fn average(&self, f: impl Fn(f64) -> f64) -> f64 {
+        let stride = if self.strides.contains(&2) { 2 } else { 1 };
+        let points = self.rate.iter().zip(&self.mass).step_by(stride);
+        stride as f64 * points.map(|(b, w)| if *w > NEGLIGIBLE { w * f(*b) } else { 0.0 }).sum::<f64>()
     }
 
     /// Rate with probability `p` below it.
@@ -168,24 +200,25 @@ impl Rates {
 }
 
 /// Reaches over prior and likelihood both, however far apart they are.
-fn first_reach(ln_mean: f64, ln_sd: f64, evidence: Evidence) -> (f64, f64) {
-    let (mut low, mut high) = (ln_mean - PRIOR_WIDTH * ln_sd, ln_mean + PRIOR_WIDTH * ln_sd);
-    if evidence.pull > 0.0 && evidence.stiffness > 0.0 {
-        let best = evidence.pull / evidence.stiffness;
-        let sd = 1.0 / (evidence.stiffness.sqrt() * best);
-        let reach = PRIOR_WIDTH * sd.min(ln_sd);
-        low = low.min(best.ln() - reach);
-        high = high.max(best.ln() + reach);
+fn first_reach(parts: &[RatePart], evidence: Evidence) -> (f64, f64) {
+    let low = parts.iter().map(|p| p.ln_mean - PRIOR_WIDTH * p.ln_sd).fold(f64::INFINITY, f64::min);
+    let high = parts.iter().map(|p| p.ln_mean + PRIOR_WIDTH * p.ln_sd).fold(f64::NEG_INFINITY, f64::max);
+    if evidence.pull <= 0.0 || evidence.stiffness <= 0.0 {
+        return (low, high);
     }
-    (low, high)
+    let best = evidence.pull / evidence.stiffness;
+    let sd = 1.0 / (evidence.stiffness.sqrt() * best);
+    let reach = PRIOR_WIDTH * sd.min(high - low);
+    (low.min(best.ln() - reach), high.max(best.ln() + reach))
 }
 
-/// Logarithms of masses become masses that add to one.
-fn normalise_logs(mass: &mut [f64]) {
+/// Logarithms of masses become masses that add to one; gives the logarithm of what they added to.
+fn normalise_logs(mass: &mut [f64]) -> f64 {
     let largest = mass.iter().copied().fold(f64::NEG_INFINITY, f64::max);
     mass.iter_mut().for_each(|w| *w = (*w - largest).exp());
     let total: f64 = mass.iter().sum();
     mass.iter_mut().for_each(|w| *w /= total);
+    largest + total.ln()
 }
 
 fn strides(rates: &Rates) -> Vec<usize> {

@@ -1,19 +1,17 @@
-//! A posterior over `(m, c)` on a grid laid to its own width.
+//! A posterior over two parameters, `m` and `c`, on a grid laid to its own width.
 
-use super::chebyshev;
-use crate::masses;
+use crate::{chebyshev, masses};
 
 /// Standard deviations the grid reaches to either side where the tail is light.
 const WIDTH: f64 = 6.0;
 /// Where a side still carries this share of the heaviest row, the grid is laid wider there.
 const LIGHT: f64 = 1e-7;
 const WIDER: f64 = 1.5;
-const MOST_LAYINGS: usize = 8;
+const MOST_LAYINGS: usize = 10;
+/// A standard deviation that changes by less than this share has been found.
+const STAYS: f64 = 0.3;
 /// From one point to the next at most this share of a standard deviation.
 const STEP: f64 = 0.4;
-/// And a life at the median moves by at most this many units of its own scale, so that sharp laws are summed as well
-/// as blunt ones.
-const SMOOTH: f64 = 1.1;
 const MOST_POINTS: usize = 151;
 /// A thinner grid will do for predictions where it gives the same mass, means and variances to this.
 const SAME: f64 = 1e-6;
@@ -34,6 +32,20 @@ pub(crate) struct Grid {
     pub mass: Vec<f64>,
     /// Logarithm of the integral.
     pub ln_integral: f64,
+    longest_step: f64,
+}
+
+/// How a grid is laid.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Laying {
+    /// Where to start: a mode, and the standard deviations there.
+    pub mode: (f64, f64),
+    pub sd: (f64, f64),
+    /// The log density is dear: interpolate it where that is just as good.
+    pub interpolate: bool,
+    /// Longest step along `m`, from mean and standard deviation of `c`, so that what is summed over the grid is smooth
+    /// from point to point.
+    pub longest_step: fn((f64, f64)) -> f64,
 }
 
 /// How far a side reaches from its middle, in standard deviations.
@@ -46,28 +58,25 @@ struct Reach {
 }
 
 impl Grid {
-    /// Lays a grid over the log density `f`, given its mode and the standard deviations its curvature there suggests;
-    /// again and wider until its edges are light. With `many` records behind `f` it is interpolated where that is just
-    /// as good.
-    pub(crate) fn lay(mode: (f64, f64), sd: (f64, f64), many: bool, f: impl Fn(f64, f64) -> f64) -> Self {
-        let mut m = Reach { mean: mode.0, sd: sd.0, low: WIDTH, high: WIDTH };
-        let mut c = Reach { mean: mode.1, sd: sd.1, low: WIDTH, high: WIDTH };
-        let mut grid = Self::over(&m, &c, many, &f);
+    /// Lays a grid over the log density `f`; again, to the posterior it showed, until that stays and the edges are light.
+    pub(crate) fn lay(laying: &Laying, f: impl Fn(f64, f64) -> f64) -> Self {
+        let mut m = Reach { mean: laying.mode.0, sd: laying.sd.0, low: WIDTH, high: WIDTH };
+        let mut c = Reach { mean: laying.mode.1, sd: laying.sd.1, low: WIDTH, high: WIDTH };
+        let mut grid = Self::over(&m, &c, laying, &f);
         for _ in 1..MOST_LAYINGS {
-            let grown = m.grow(&grid.m) | c.grow(&grid.c);
-            m.follow(&grid.m);
-            c.follow(&grid.c);
-            grid = Self::over(&m, &c, many, &f);
-            if !grown && grid.m.is_light() && grid.c.is_light() {
+            let stays = m.follow(&grid.m) & c.follow(&grid.c);
+            grid = Self::over(&m, &c, laying, &f);
+            if stays && grid.m.is_light() && grid.c.is_light() {
                 break;
             }
         }
         grid
     }
 
-    fn over(m: &Reach, c: &Reach, many: bool, f: &impl Fn(f64, f64) -> f64) -> Self {
-        let (at_m, at_c) = (m.points(SMOOTH / (c.mean + c.sd).exp()), c.points(f64::INFINITY));
-        let interpolated = if many { chebyshev::surface(&at_m, &at_c, f) } else { None };
+    fn over(m: &Reach, c: &Reach, laying: &Laying, f: &impl Fn(f64, f64) -> f64) -> Self {
+        let longest_step = (laying.longest_step)((c.mean, c.sd));
+        let (at_m, at_c) = (m.points(longest_step), c.points(f64::INFINITY));
+        let interpolated = if laying.interpolate { chebyshev::surface(&at_m, &at_c, f) } else { None };
         let ln = interpolated
             .unwrap_or_else(|| at_c.iter().flat_map(|c| at_m.iter().map(move |m| f(*m, *c))).collect());
         let largest = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -82,12 +91,13 @@ impl Grid {
             c: Axis { at: at_c, mass: by_c },
             mass,
             ln_integral: largest + total.ln() + cell.ln(),
+            longest_step,
         }
     }
 
     /// `(m, c, mass)` of the points that carry the posterior, every other one where that is enough.
     pub(crate) fn points(&self, negligible: f64) -> Vec<(f64, f64, f64)> {
-        let by_m = if self.is_smooth_for(2) && self.m.keeps(2) { 2 } else { 1 };
+        let by_m = if 2.0 * self.m.step() <= self.longest_step && self.m.keeps(2) { 2 } else { 1 };
         let by_c = if self.c.keeps(2) { 2 } else { 1 };
         let width = self.m.at.len();
         let mut points = Vec::new();
@@ -104,11 +114,6 @@ impl Grid {
         points.iter_mut().for_each(|(_, _, w)| *w /= total);
         points
     }
-
-    fn is_smooth_for(&self, stride: usize) -> bool {
-        let (mean, sd) = self.c.moments();
-        (self.m.at[1] - self.m.at[0]) * stride as f64 * (mean + sd).exp() <= SMOOTH
-    }
 }
 
 impl Axis {
@@ -119,7 +124,11 @@ impl Axis {
     }
 
     pub(crate) fn quantile(&self, p: f64) -> f64 {
-        self.at[0] + masses::quantile(&self.mass, p) * (self.at[1] - self.at[0])
+        self.at[0] + masses::quantile(&self.mass, p) * self.step()
+    }
+
+    fn step(&self) -> f64 {
+        self.at[1] - self.at[0]
     }
 
     fn heaviest(&self) -> f64 {
@@ -158,8 +167,8 @@ impl Reach {
         (0..count).map(|k| low + step * k as f64).collect()
     }
 
-    /// Reaches further on the sides that are not light yet.
-    fn grow(&mut self, axis: &Axis) -> bool {
+    /// Follows the posterior, reaching further on the sides that are not light yet; whether it stayed as it was.
+    fn follow(&mut self, axis: &Axis) -> bool {
         let limit = LIGHT * axis.heaviest();
         let heavy = |edge: Option<&f64>| edge.is_some_and(|w| *w > limit);
         let (low, high) = (heavy(axis.mass.first()), heavy(axis.mass.last()));
@@ -169,10 +178,9 @@ impl Reach {
         if high {
             self.high *= WIDER;
         }
-        low || high
-    }
-
-    fn follow(&mut self, axis: &Axis) {
+        let was = self.sd;
         (self.mean, self.sd) = axis.moments();
+        self.sd = self.sd.max(0.5 * axis.step());
+        !low && !high && (self.sd / was - 1.0).abs() < STAYS
     }
 }

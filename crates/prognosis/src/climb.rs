@@ -1,6 +1,5 @@
-//! Newton's way to the top of a surface over `(m, c)`.
+//! Newton's way to the top of a surface over two parameters, `m` and `c`.
 
-use super::likelihood::Slopes;
 use crate::error::PrognosisError;
 
 const MOST_STEPS: usize = 200;
@@ -8,8 +7,39 @@ const MOST_STEPS: usize = 200;
 const SETTLED: f64 = 1e-12;
 /// No step is longer than this in either parameter; both are logarithms.
 const LONGEST: f64 = 1.0;
-/// A shape beyond `e^±8` is no longer a distribution of lives.
+/// A shape or spread beyond `e^±8` is no longer one of anything here.
 const STEEPEST: f64 = 8.0;
+
+/// Value, gradient and Hessian `[mm, mc, cc]` of a function of `(m, c)`.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(crate) struct Slopes {
+    pub value: f64,
+    pub gradient: [f64; 2],
+    pub hessian: [f64; 3],
+}
+
+impl Slopes {
+    /// Slopes by central differences over these steps.
+    pub(crate) fn by_differences(
+        f: impl Fn(f64, f64) -> f64,
+        (m, c): (f64, f64),
+        (dm, dc): (f64, f64),
+    ) -> Self {
+        let at = |i: f64, j: f64| f(m + i * dm, c + j * dc);
+        let (value, left, right, down, up) =
+            (at(0.0, 0.0), at(-1.0, 0.0), at(1.0, 0.0), at(0.0, -1.0), at(0.0, 1.0));
+        let cross = at(1.0, 1.0) - at(1.0, -1.0) - at(-1.0, 1.0) + at(-1.0, -1.0);
+        Self {
+            value,
+            gradient: [(right - left) / (2.0 * dm), (up - down) / (2.0 * dc)],
+            hessian: [
+                (right - 2.0 * value + left) / (dm * dm),
+                cross / (4.0 * dm * dc),
+                (up - 2.0 * value + down) / (dc * dc),
+            ],
+        }
+    }
+}
 
 /// The top of a surface, with value and slopes there.
 pub(crate) fn top(
