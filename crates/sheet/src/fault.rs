@@ -39,7 +39,7 @@ pub enum SheetFault {
     NotAPlace { place: String, component: ComponentId, nearest: Option<String>, places: Vec<Place> },
 
     // components
-    #[error("the shares of {of} make {sum}")]
+    #[error("the shares of {of} make {}", (.sum * 1e6).round() / 1e6)]
     Shares { of: String, sum: f64 },
 
     // checks
@@ -57,11 +57,11 @@ pub enum SheetFault {
     ReadingUnit { what: &'static str, of: String, found: Unit, wanted: Unit },
     #[error("{of} has a `min` of {min} {unit}, which is not below its `max` of {max} {unit}")]
     Crossed { of: String, min: f64, max: f64, unit: Unit },
-    #[error("a new {of} at {new} {unit} is already past its {side} of {bound} {unit}")]
+    #[error("the new value of {of} is {new} {unit}, already at or past its `{side}` of {bound} {unit}")]
     NewPastLimit { of: String, new: f64, side: Side, bound: f64, unit: Unit },
-    #[error("{of} reaches {found} {unit}, past the {side} of {bound} {unit}")]
+    #[error("{of} reaches {found} {unit}, past the `{side}` of {bound} {unit}")]
     SettledPastLimit { of: String, found: f64, side: Side, bound: f64, unit: Unit },
-    #[error("{instrument} reads {found}, the reading is in {wanted}")]
+    #[error("instrument `{instrument}` reads {found}, the reading is in {wanted}")]
     InstrumentUnit { instrument: InstrumentId, found: Unit, wanted: Unit },
     #[error("state `{state}` is written twice")]
     StateTwice { state: StateId },
@@ -111,8 +111,8 @@ pub enum Side {
 impl std::fmt::Display for Side {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.pad(match self {
-            Self::Min => "least",
-            Self::Max => "most",
+            Self::Min => "min",
+            Self::Max => "max",
         })
     }
 }
@@ -181,8 +181,8 @@ impl Fault for SheetFault {
 
     fn second(&self) -> &'static str {
         match self {
-            Self::TwoKinds { .. } | Self::Both { .. } => "and this",
-            Self::InstrumentUnit { .. } => "its resolution",
+            Self::TwoKinds { .. } => "the other",
+            Self::InstrumentUnit { .. } => "the instrument",
             Self::NewPastLimit { .. } | Self::SettledPastLimit { .. } => "the limit",
             _ => "first here",
         }
@@ -209,7 +209,7 @@ fn write_a(kind: Kind) -> String {
 }
 
 fn one_of(names: &[impl std::fmt::Display]) -> String {
-    let mut shown: Vec<_> = names.iter().take(12).map(|name| format!("`{name}`")).collect();
+    let mut shown: Vec<_> = names.iter().take(20).map(|name| format!("`{name}`")).collect();
     match shown.pop() {
         Some(last) if !shown.is_empty() => format!("{} or {last}", shown.join(", ")),
         Some(only) => only,
@@ -221,7 +221,7 @@ fn one_of(names: &[impl std::fmt::Display]) -> String {
 fn example(key: &str) -> Option<&'static str> {
     Some(match key {
         "id" => "\"tern-courier\"",
-        "title" => "\"Brake disc, front\"",
+        "title" => "\"Brakes\"",
         "currency" => "\"EUR\"",
         "yearly-use" => "{ mean = \"12000 km/a\", variation = 0.5, source = \"own cars\" }",
         "mean" => "\"12000 km/a\"",

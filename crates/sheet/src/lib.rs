@@ -1,4 +1,67 @@
 //! Data sheets: what is known of a type of car. TOML in, a checked model out, diagnostics that point at the line.
+//!
+//! [`read`] takes the texts of a sheet's files and gives a [`Sheet`] in which every reference resolves and every measure
+//! fits, or [`Problems`]: everything that is wrong in any of the files, each at its characters and with what would be
+//! right. [`read_dir`] does so with a folder.
+//!
+//! ```
+//! use sheet::{SourceFile, read};
+//!
+//! let sheet = r#"
+//! [sheet]
+//! id         = "tern-courier"
+//! title      = "Tern Courier"
+//! currency   = "EUR"
+//! yearly-use = { mean = "12000 km/a", variation = 0.5, source = "own cars" }
+//! refit      = 0.9
+//!
+//! [system.brakes]
+//! title = "Brakes"
+//!
+//! [station.front]
+//! title = "Front"
+//!
+//! [component.disc]
+//! title       = "Brake disc"
+//! system      = "brakes"
+//! criticality = "safety"
+//! ages-by     = { km = 1.0 }
+//!
+//! [instrument.caliper]
+//! title      = "Sliding caliper"
+//! resolution = "0.01 mm"
+//! source     = "its maker"
+//!
+//! [check.disc-thickness]
+//! component = "disc"
+//! title     = "Thickness"
+//! station   = "front"
+//! reading   = { unit = "mm", instrument = "caliper" }
+//! limit     = { min = "20.0 mm", source = "stamped on the disc" }
+//! "#;
+//! let right = read(&[SourceFile::new("sheet.toml", sheet)])?;
+//! assert_eq!(right.walk(None).len(), 1);
+//!
+//! let slip = sheet.replace("20.0 mm", "20.0 Nm");
+//! let problems = read(&[SourceFile::new("sheet.toml", slip)]).unwrap_err();
+//! assert_eq!(problems.to_string(), r#"
+//! limit of `disc-thickness` is in N·m, its reading is in mm
+//! sheet.toml:31:21   limit     = { min = "20.0 Nm", source = "stamped on the disc" }
+//!                                        ^^^^^^^^^ write a length, such as "23.0 mm"
+//!
+//! 1 problem"#.trim_start());
+//! # Ok::<(), sheet::Problems>(())
+//! ```
+//!
+//! The parts that are not about data sheets serve whoever reads TOML from people: [`diagnostic`] for problems with their
+//! places, [`table`] for readers that look like the tables they read.
+//!
+//! **Adding a key:** give the type in `model.rs` its field, and the reader of its table in `read/` the line that asks for
+//! it: `need`, `may` or `list`. What can be wrong with it beyond its type gets a variant of [`SheetFault`] with its help. Write
+//! it into the guide and the example under `tests/sheets/`, and its fault into `tests/broken.rs`.
+//!
+//! **Adding a kind of table:** besides, an id in `ids.rs`, a section in `read/sections.rs`, and a reader of its own file.
+
 mod access;
 pub mod diagnostic;
 mod disk;

@@ -41,9 +41,9 @@ pub fn read(files: &[SourceFile]) -> Result<Sheet, Problems> {
 
 /// Reads a sheet of which some files may be missing; what is wrong with those is told first.
 pub(crate) fn read_some(files: &[SourceFile], missing: Vec<Problem<SheetFault>>) -> Result<Sheet, Problems> {
-    let mut files = files.to_vec();
+    let mut files: Vec<&SourceFile> = files.iter().collect();
     files.sort_by(|a, b| a.name.cmp(&b.name));
-    let reader = Reader::new(&files);
+    let reader = Reader::new(files.iter().copied());
     let sheet = sheet(&reader, revision(&files));
     let incomplete = !missing.is_empty();
     let problems = missing.into_iter().chain(reader.into_problems(incomplete)).collect();
@@ -58,7 +58,7 @@ pub(crate) fn read_some(files: &[SourceFile], missing: Vec<Problem<SheetFault>>)
 }
 
 /// SHA-256 over names and texts. Each is preceded by its length, so that no text can pass for a name.
-fn revision(files: &[SourceFile]) -> String {
+fn revision(files: &[&SourceFile]) -> String {
     let mut hash = Sha256::new();
     for part in files.iter().flat_map(|file| [&file.name, &file.text]) {
         hash.update((part.len() as u64).to_be_bytes());
@@ -166,7 +166,8 @@ fn head(reader: &Reader, roots: &[Table<'_>]) -> Option<Head> {
 fn yearly_use(value: Value<'_>) -> Option<YearlyUse> {
     value.table(|t| {
         let mean_km = t.need("mean", |v| v.amount_in(Unit::KM_PER_YEAR));
-        let variation = t.need("variation", Value::not_negative);
+        let variation =
+            t.need("variation", |v| v.number_that(|share| share > 0.0, "more than 0, such as 0.5"));
         let source = source(t);
         Some(YearlyUse { mean_km: mean_km?, variation: variation?, source: source? })
     })
@@ -200,12 +201,21 @@ fn only(t: &Table<'_>, sections: &Sections<'_>) -> Only {
 /// When something falls due: by distance, by time, or at an event.
 fn trigger(value: Value<'_>) -> Option<Trigger> {
     value.table(|t| {
-        let km = t.may("km", Value::km);
-        let years = t.may("years", Value::years);
+        let (km, years) = (t.may("km", km), t.may("years", years));
         let event = t.may("event", Value::text);
         needs_one_of(t, &["km", "years", "event"]);
         Some(Trigger { km, years, event })
     })
+}
+
+/// A distance to go, in km.
+fn km(value: Value<'_>) -> Option<f64> {
+    value.positive_in(Unit::KM)
+}
+
+/// A time to go, in years.
+fn years(value: Value<'_>) -> Option<f64> {
+    value.positive_in(Unit::YEAR)
 }
 
 /// Records that a table has none of these keys.

@@ -9,6 +9,9 @@ macro_rules! words {
             /// All of them, in their order.
             pub const ALL: &[$kind] = &[$($kind::$variant),*];
 
+            /// All of them by their ids.
+            pub const WORDS: &[(&'static str, $kind)] = &[$(($id, $kind::$variant)),*];
+
             /// As files write it.
             pub fn id(self) -> &'static str {
                 match self { $(Self::$variant => $id,)* }
@@ -60,9 +63,9 @@ words! {
 }
 
 impl Verdict {
-    /// Whether a described state may mean it. *Too close to say* comes from measuring, *Not reached* from the visit.
-    pub fn of_states() -> impl Iterator<Item = Verdict> {
-        Self::ALL.iter().copied().filter(|verdict| !matches!(verdict, Self::TooClose | Self::NotReached))
+    /// Whether a described state may mean it: *Too close to say* comes of measuring, *Not reached* of the visit.
+    pub fn of_states(self) -> bool {
+        !matches!(self, Self::TooClose | Self::NotReached)
     }
 }
 

@@ -30,10 +30,11 @@ pub(super) fn problem<F: Fault>(problem: &Problem<F>, f: &mut fmt::Formatter<'_>
 }
 
 fn place(f: &mut fmt::Formatter<'_>, at: &Location, remark: Option<&str>) -> fmt::Result {
-    let mut place = format!("{}:{}:{}   ", at.file(), at.line(), at.column());
-    if at.line_text().is_empty() {
-        place = format!("{}   ", place.trim_end());
+    if at.is_whole() {
+        f.write_char('\n')?;
+        return write_plain(f, format!("{}   {}", at.file(), remark.unwrap_or_default()).trim_end());
     }
+    let place = format!("{}:{}:{}   ", at.file(), at.line(), at.column());
     let (before, within, after) = at.parts();
     let before = last(before.trim_start(), BEFORE);
     let within = first(within, AFTER);

@@ -38,8 +38,10 @@ pub struct Source {
 const STRIDE: usize = 1024;
 
 impl Source {
+    /// A mark of the byte order at the start is left out: no editor counts it.
     pub fn new(file: &SourceFile) -> Self {
-        let bytes = file.text.as_bytes();
+        let text = file.text.strip_prefix('\u{feff}').unwrap_or(&file.text);
+        let bytes = text.as_bytes();
         let newlines = bytes.iter().enumerate().filter(|(_, byte)| **byte == b'\n').map(|(at, _)| at + 1);
         let marks = bytes.chunks(STRIDE).scan(0, |before, chunk| {
             let mark = *before;
@@ -48,7 +50,7 @@ impl Source {
         });
         Self {
             name: file.name.as_str().into(),
-            text: file.text.as_str().into(),
+            text: text.into(),
             lines: std::iter::once(0).chain(newlines).collect(),
             marks: marks.collect(),
         }
@@ -112,6 +114,11 @@ impl Location {
     /// A file as a whole, when nothing in it can be pointed at.
     pub fn whole(file: &str) -> Self {
         Source::new(&SourceFile::new(file, "")).locate(0..0)
+    }
+
+    /// Whether it is the file as a whole: an empty one, or one that was not read.
+    pub fn is_whole(&self) -> bool {
+        self.text.is_empty()
     }
 
     pub fn file(&self) -> &str {

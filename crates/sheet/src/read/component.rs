@@ -14,8 +14,7 @@ pub(super) fn component(value: Value<'_>, sections: &Sections<'_>, places: &Plac
         let places =
             t.may("places", |v| sections.places.find(v)).and_then(|set| places.sets.get(&set).cloned());
         let only = only(t, sections);
-        let criticality =
-            t.need("criticality", |v| v.word(Criticality::ALL.iter().map(|word| (word.id(), *word))));
+        let criticality = t.need("criticality", |v| v.word(Criticality::WORDS));
         let ages_by = t.need("ages-by", clock);
         let life = t.may("life", life);
         let fails_as = t.may("fails-as", |v| sections.consequences.find(v));

@@ -57,7 +57,7 @@ fn output(t: &Table<'_>, formula: Option<&'static Formula>, unit: Option<Unit>) 
             t.get("unit")?.fault(SheetFault::NoOutput { formula: formula.id, unit, gives });
             None
         }
-        (Some(named), _) => named.word(fitting.iter().map(|id| (*id, *id))).map(str::to_owned),
+        (Some(named), _) => named.word(&same(&fitting)).map(str::to_owned),
         (None, [only]) => Some((*only).to_owned()),
         (None, _) => {
             t.get("formula")?.fault(SheetFault::ManyOutputs { formula: formula.id, unit, gives: fitting });
@@ -158,13 +158,11 @@ fn constant(value: Value<'_>, wanted: Option<(&'static Formula, &'static bench::
     let scale = match &input.shape {
         Shape::Number(scale) | Shape::Numbers { scale, .. } => scale,
         Shape::Choice { choices, .. } => {
-            return value
-                .word(choices.iter().map(|word| (*word, *word)))
-                .map(|word| Input::Word(word.to_owned()));
+            return value.word(&same(choices)).map(|word| Input::Word(word.to_owned()));
         }
         Shape::Text { .. } | Shape::Texts { .. } => return value.text().map(Input::Word),
     };
-    let quantity = value.quantity()?;
+    let quantity = value.quantity_like(scale.unit)?;
     let found = quantity.unit();
     let Ok(quantity) = quantity.expect(scale.kind()) else {
         let (formula, input) = (formula.id, input.key);
@@ -177,6 +175,11 @@ fn constant(value: Value<'_>, wanted: Option<(&'static Formula, &'static bench::
         return None;
     }
     Some(Input::Value(quantity))
+}
+
+/// Words that stand for themselves.
+fn same(words: &[&'static str]) -> Vec<(&'static str, &'static str)> {
+    words.iter().map(|word| (*word, *word)).collect()
 }
 
 /// Whether each check that is taken as an input gives the right kind of number at the right place.

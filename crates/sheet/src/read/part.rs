@@ -1,6 +1,6 @@
 //! `[fluid.engine-oil]` and `[part.QC-1311]`: what is filled in and fitted.
 
-use super::{OF_FLUIDS, Value, only, sections::Sections, source};
+use super::{OF_FLUIDS, Value, only, sections::Sections, source, years};
 use crate::{SheetFault, diagnostic::Span, ids::*, model::*};
 use indexmap::IndexMap;
 
@@ -25,25 +25,34 @@ fn capacity(value: Value<'_>) -> Option<Capacity> {
 }
 
 pub(super) fn parts(sections: &Sections<'_>) -> IndexMap<PartId, Part> {
-    let mut replaced = IndexMap::<PartId, Span>::new();
+    let mut replaced = Replaced::new();
     sections.parts.read(|v| part(v, sections, &mut replaced))
 }
 
-fn part(value: Value<'_>, sections: &Sections<'_>, replaced: &mut IndexMap<PartId, Span>) -> Option<Part> {
+/// Which part takes the place of which, and where that is written.
+type Replaced = IndexMap<PartId, (PartId, Span)>;
+
+fn part(value: Value<'_>, sections: &Sections<'_>, replaced: &mut Replaced) -> Option<Part> {
     value.table(|t| {
         let title = t.need("title", Value::text);
         let price = t.need("price", Value::money);
         let replaces = t.may("replaces", |v| {
             let old = sections.parts.find(v)?;
             sections.replaces.link(t.name().id(), old.as_str(), v.span());
-            if let Some(first) = replaced.insert(old.clone(), v.span()) {
-                v.fault_between(SheetFault::ReplacedTwice { part: old.clone() }, first);
+            let new = PartId::from(t.name().id());
+            match replaced.get(&old) {
+                Some((first, there)) if *first != new => {
+                    v.fault_between(SheetFault::ReplacedTwice { part: old.clone() }, there.clone());
+                }
+                _ => {
+                    replaced.insert(old.clone(), (new, v.span()));
+                }
             }
             Some(old)
         });
         let changed = t.may("changed", Value::text);
         let together = t.list("together", |v| sections.parts.find(v));
-        let shelf_age = t.may("shelf-age", Value::years);
+        let shelf_age = t.may("shelf-age", years);
         let source = source(t);
         Some(Part { title: title?, price: price?, replaces, changed, together, shelf_age, source: source? })
     })

@@ -1,7 +1,7 @@
 //! `[places.front-sides]`: where components sit.
 
 use super::{Value, sections::Sections};
-use crate::{SheetFault, diagnostic::Span, ids::*, table::dangling};
+use crate::{SheetFault, diagnostic::Span, ids::*};
 use indexmap::IndexMap;
 
 pub(super) struct Places {
@@ -13,14 +13,7 @@ pub(super) struct Places {
 impl Places {
     /// The place that a value names.
     pub fn find(&self, value: Value<'_>) -> Option<Place> {
-        let id = value.str()?;
-        match self.titles.get_key_value(id) {
-            Some((place, _)) => Some(place.clone()),
-            None => {
-                value.fault(dangling("place", id, self.titles.keys()));
-                None
-            }
-        }
+        value.find_in("place", &self.titles)
     }
 }
 

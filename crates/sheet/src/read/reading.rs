@@ -19,8 +19,7 @@ pub(super) fn reading(
         let instrument = t.need("instrument", that_fits);
         let also = t.list("also", that_fits);
         let repeats = t.may("repeats", Value::count).unwrap_or(1);
-        let keep =
-            t.may("keep", |v| v.word(Keep::ALL.iter().map(|keep| (keep.id(), *keep)))).unwrap_or(Keep::Mean);
+        let keep = t.may("keep", |v| v.word(Keep::WORDS)).unwrap_or(Keep::Mean);
         Some(Reading { unit: unit?, instrument: instrument?, also, repeats, keep, scale: Scale::default() })
     })
 }

@@ -87,7 +87,7 @@ fn in_unit(
     what: &'static str,
     convert: impl Fn(quantity::Quantity, Unit) -> Result<f64, QuantityError>,
 ) -> Option<f64> {
-    let quantity = value.quantity()?;
+    let quantity = value.quantity_like(unit.unwrap_or(Unit::MM))?;
     let (wanted, found) = (unit?, quantity.unit());
     let converted = convert(quantity, wanted).ok();
     if converted.is_none() {

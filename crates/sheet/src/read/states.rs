@@ -1,11 +1,13 @@
 //! `states` of a check: what an observation may find, best first.
 
-use super::{Value, needs_one_of, trigger};
+use super::{Value, km, needs_one_of, trigger, years};
 use crate::{SheetFault, diagnostic::Span, ids::*, model::*};
 use indexmap::IndexMap;
 
 /// Reads the states; `component` is missing when it could not be read.
 pub(super) fn states(value: Value<'_>, component: Option<(&ComponentId, &Component)>) -> Option<Vec<State>> {
+    let verdicts: Vec<_> =
+        Verdict::WORDS.iter().copied().filter(|(_, verdict)| verdict.of_states()).collect();
     let mut seen = IndexMap::<StateId, Span>::new();
     let states = value.list(|v| {
         v.table(|t| {
@@ -18,8 +20,7 @@ pub(super) fn states(value: Value<'_>, component: Option<(&ComponentId, &Compone
             });
             let short = t.need("short", Value::text);
             let says = t.need("says", Value::text);
-            let means =
-                t.need("means", |v| v.word(Verdict::of_states().map(|verdict| (verdict.id(), verdict))));
+            let means = t.need("means", |v| v.word(&verdicts));
             let why = t.may("why", Value::text);
             let after = t.may("after", trigger);
             let within = t.may("within", window);
@@ -58,8 +59,7 @@ pub(super) fn states(value: Value<'_>, component: Option<(&ComponentId, &Compone
 /// The window of *Plan it*: by distance or by time.
 fn window(value: Value<'_>) -> Option<Trigger> {
     value.table(|t| {
-        let km = t.may("km", Value::km);
-        let years = t.may("years", Value::years);
+        let (km, years) = (t.may("km", km), t.may("years", years));
         needs_one_of(t, &["km", "years"]);
         Some(Trigger { km, years, event: None })
     })

@@ -85,7 +85,7 @@ pub(super) fn obligation(value: Value<'_>) -> Option<Obligation> {
         let title = t.need("title", Value::text);
         let how = t.may("how", Value::text);
         let caution = t.may("caution", Value::text);
-        let guards = t.may("guards", |v| v.word(Guard::ALL.iter().map(|guard| (guard.id(), *guard))));
+        let guards = t.may("guards", |v| v.word(Guard::WORDS));
         let value = t.may("value", obliged_value);
         let after = t.may("after", trigger);
         let source = source(t);

@@ -55,13 +55,13 @@ impl Fault for TableFault {
             Self::Duplicate { .. } => "give one of the two another name, or make them one".into(),
             Self::UnknownKey { nearest: Some(near), .. } => format!("did you mean `{near}`?"),
             Self::UnknownKey { known, .. } if known.is_empty() => "leave it out".into(),
-            Self::UnknownKey { known, .. } => format!("write one of {}", list(known)),
+            Self::UnknownKey { known, .. } => format!("it may have {}", list(known)),
             Self::MissingKey { key, .. } => format!("add `{key} = …`"),
             Self::WrongType { wanted, .. } => wanted.advice().into(),
-            Self::Blank { .. } => "say it, or leave the key out if it may be left out".into(),
+            Self::Blank { .. } => "write something, or leave the key out".into(),
             Self::OutOfRange { wanted, .. } => format!("write {wanted}"),
             Self::UnknownWord { nearest: Some(near), .. } => format!("did you mean \"{near}\"?"),
-            Self::UnknownWord { words, .. } => format!("write one of {}", list(words)),
+            Self::UnknownWord { words, .. } => format!("write one of \"{}\"", words.join("\", \"")),
             Self::BadId { capitals: false, .. } => "use small letters, digits, `-`, `_` and `.`".into(),
             Self::BadId { capitals: true, .. } => "use letters, digits, `-`, `_` and `.`".into(),
             Self::Dangling { nearest: Some(near), .. } => format!("did you mean `{near}`?"),
@@ -69,7 +69,9 @@ impl Fault for TableFault {
                 format!("no {kind} is written anywhere yet")
             }
             Self::Dangling { some, .. } => format!("there is {}", list(some)),
-            Self::Measure { cause } => return split(cause).1,
+            Self::Measure { cause } => split(cause).1.unwrap_or_else(|| {
+                "write a unit of the trade, such as mm, km, bar, N·m, °C or years".to_owned()
+            }),
             Self::WrongKind { wanted, .. } => {
                 format!("write {}", alternatives(wanted, |k| k.phrase()) + &such_as(wanted))
             }
@@ -103,9 +105,9 @@ fn such_as(kinds: &[Kind]) -> String {
     kinds.first().map(|kind| format!(", such as \"{}\"", kind.example())).unwrap_or_default()
 }
 
-/// Names as a list for a sentence, at most a dozen of them.
+/// Names as a list for a sentence, at most twenty of them.
 fn list(names: &[impl fmt::Display]) -> String {
-    let mut shown: Vec<_> = names.iter().take(12).map(|name| format!("`{name}`")).collect();
+    let mut shown: Vec<_> = names.iter().take(20).map(|name| format!("`{name}`")).collect();
     if names.len() > shown.len() {
         shown.push("…".into());
     }
@@ -122,6 +124,12 @@ pub enum Shape {
     Date,
     List,
     Table,
+    /// Text that says a number and its unit.
+    Measure,
+    /// Text that says an amount of money.
+    Money,
+    /// Tables, each under its id.
+    ById,
 }
 
 impl Shape {
@@ -134,6 +142,9 @@ impl Shape {
             Self::Date => "write a date without quotes, such as 2024-04-12",
             Self::List => "write a list in square brackets, such as [\"a\", \"b\"]",
             Self::Table => "write it as a table: { … }",
+            Self::Measure => "write number and unit in quotes, such as \"22.0 mm\" or \"7 years\"",
+            Self::Money => "write digits in quotes, such as \"84.50\"",
+            Self::ById => "give each a header with its id, such as [check.front-disc-thickness]",
         }
     }
 }
@@ -148,6 +159,9 @@ impl fmt::Display for Shape {
             Self::Date => "a date",
             Self::List => "a list",
             Self::Table => "a table",
+            Self::Measure => "a measure",
+            Self::Money => "an amount of money",
+            Self::ById => "tables by their ids",
         })
     }
 }

@@ -1,14 +1,15 @@
 //! Measures and money: text that says an amount.
 
-use super::{TableFault, Value, value::shortened};
+use super::{Shape, TableFault, Value, value::shortened};
 use crate::diagnostic::Fault;
 use quantity::{Kind, Quantity, QuantityError, Unit};
 use rust_decimal::Decimal;
+use std::str::FromStr;
 
 impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
     /// A unit: "mm".
     pub fn unit(self) -> Option<Unit> {
-        self.parsed()
+        self.converted(Shape::Text, |text| text.parse())
     }
 
     /// A measure of any kind: "22.0 mm".
@@ -16,9 +17,34 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
         self.parsed()
     }
 
+    /// A measure of any kind; where the unit is missing, `like` is the one to suggest.
+    pub fn quantity_like(self, like: Unit) -> Option<Quantity> {
+        self.converted(Shape::Measure, |text| {
+            text.parse().map_err(|cause| match cause {
+                QuantityError::NoUnit { digits, .. } => QuantityError::NoUnit { digits, example: like },
+                other => other,
+            })
+        })
+    }
+
+    /// Text that the room of quantities can read as something else.
+    pub fn parsed<T: FromStr<Err = QuantityError>>(self) -> Option<T> {
+        self.converted(Shape::Measure, |text| text.parse())
+    }
+
+    fn converted<T>(self, shape: Shape, convert: impl FnOnce(&str) -> Result<T, QuantityError>) -> Option<T> {
+        let text = self.str_for(shape)?;
+        convert(text).map_or_else(|cause| self.refuse(|_| TableFault::Measure { cause }), Some)
+    }
+
     /// A measure of one of these kinds.
     pub fn measure(self, kinds: &[Kind]) -> Option<Quantity> {
-        let quantity = self.quantity()?;
+        let usual = kinds.first().and_then(|kind| kind.example().parse::<Quantity>().ok());
+        self.measure_like(kinds, usual.map_or(Unit::MM, |usual| usual.unit()))
+    }
+
+    fn measure_like(self, kinds: &[Kind], like: Unit) -> Option<Quantity> {
+        let quantity = self.quantity_like(like)?;
         if kinds.contains(&quantity.kind()) {
             return Some(quantity);
         }
@@ -42,7 +68,7 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
     }
 
     fn in_unit(self, unit: Unit, holds: impl Fn(f64) -> bool, wanted: &'static str) -> Option<f64> {
-        let quantity = self.measure(&[unit.kind()])?;
+        let quantity = self.measure_like(&[unit.kind()], unit)?;
         quantity.value_in(unit).ok().filter(|value| holds(*value)).or_else(|| self.out_of_range(wanted))
     }
 
@@ -58,21 +84,10 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
 
     /// An amount of money that is not below zero, in a currency said elsewhere: "84.50".
     pub fn money(self) -> Option<Decimal> {
-        let text = self.str()?;
+        let text = self.str_for(Shape::Money)?;
         let plain =
             text.chars().all(|c| c.is_ascii_digit() || c == '.') && text.starts_with(|c: char| c != '.');
         let amount = plain.then(|| Decimal::from_str_exact(text).ok()).flatten();
         amount.or_else(|| self.refuse(|what| TableFault::Money { what, found: shortened(text) }))
-    }
-
-    /// Text that the room of quantities can read.
-    pub fn parsed<T: std::str::FromStr<Err = QuantityError>>(self) -> Option<T> {
-        match self.str()?.parse() {
-            Ok(parsed) => Some(parsed),
-            Err(cause) => {
-                self.fault(TableFault::Measure { cause });
-                None
-            }
-        }
     }
 }

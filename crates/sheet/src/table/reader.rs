@@ -23,12 +23,13 @@ struct Note<F> {
 }
 
 impl<F: Fault + From<TableFault>> Reader<F> {
-    pub fn new(files: &[SourceFile]) -> Self {
+    pub fn new<'s>(files: impl IntoIterator<Item = &'s SourceFile>) -> Self {
+        let sources: Vec<Source> = files.into_iter().map(Source::new).collect();
         Self {
-            sources: files.iter().map(Source::new).collect(),
             notes: RefCell::default(),
             trouble: Cell::new(0),
-            damaged: files.iter().map(|_| Cell::new(false)).collect(),
+            damaged: vec![Cell::new(false); sources.len()],
+            sources,
         }
     }
 

@@ -1,6 +1,6 @@
 //! All things of one kind, from all files, by id.
 
-use super::{Name, Reader, Table, TableFault, Value, nearest, value::is_id, value::shortened};
+use super::{Name, Reader, Shape, Table, TableFault, Value, nearest, value::is_id, value::shortened};
 use crate::diagnostic::{Fault, Span};
 use indexmap::IndexMap;
 use std::{borrow::Borrow, hash::Hash};
@@ -15,6 +15,8 @@ impl<T: for<'t> From<&'t str> + Borrow<str> + Hash + Eq + Clone> Id for T {}
 pub struct Section<'a, F, I> {
     kind: &'static str,
     entries: IndexMap<I, Entry<'a, F>>,
+    /// Things under an id that another has already.
+    again: Vec<Value<'a, F>>,
 }
 
 struct Entry<'a, F> {
@@ -32,8 +34,11 @@ impl<F: Fault + From<TableFault>> Reader<F> {
         roots: &[Table<'a, F>],
     ) -> Section<'a, F, I> {
         let mut entries = IndexMap::<I, Entry<'a, F>>::new();
-        for (id, at, value) in
-            roots.iter().filter_map(|root| root.may(key, Value::open)).flat_map(|t| t.entries())
+        let mut again = Vec::new();
+        for (id, at, value) in roots
+            .iter()
+            .filter_map(|root| root.may(key, |value| value.open(Shape::ById)))
+            .flat_map(|t| t.entries())
         {
             let value = Value { name: Name::entry(kind, id), ..value };
             match entries.get(id) {
@@ -43,10 +48,11 @@ impl<F: Fault + From<TableFault>> Reader<F> {
                 Some(first) => {
                     let what = value.name.to_string();
                     self.fault_between(TableFault::Duplicate { what }, at, first.at.clone());
+                    again.push(value);
                 }
             }
         }
-        Section { kind, entries }
+        Section { kind, entries, again }
     }
 }
 
@@ -62,8 +68,12 @@ impl<'a, F: Fault + From<TableFault>, I: Id> Section<'a, F, I> {
         self
     }
 
-    /// Reads every one of them; those that are wrong are recorded and left out.
+    /// Reads every one of them; those that are wrong are recorded and left out. One whose id is taken is read for what
+    /// is wrong in it.
     pub fn read<T>(&self, mut read: impl FnMut(Value<'a, F>) -> Option<T>) -> IndexMap<I, T> {
+        for value in &self.again {
+            read(*value);
+        }
         self.entries.iter().filter_map(|(id, entry)| Some((id.clone(), read(entry.value)?))).collect()
     }
 

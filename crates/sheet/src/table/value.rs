@@ -1,7 +1,8 @@
 //! One value with its place, and the types it can be asked to have.
 
-use super::{Document, Reader, Shape, Table, TableFault, nearest};
+use super::{Document, Id, Reader, Shape, Table, TableFault, dangling, nearest};
 use crate::diagnostic::{Fault, Span};
+use indexmap::IndexMap;
 use std::fmt;
 use toml::{Spanned, de::DeValue, value::Datetime};
 
@@ -59,10 +60,15 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
 
     /// Text that is not blank, borrowed.
     pub fn str(self) -> Option<&'a str> {
+        self.str_for(Shape::Text)
+    }
+
+    /// Text that is not blank, for something that text can say.
+    pub(super) fn str_for(self, wanted: Shape) -> Option<&'a str> {
         match self.sound()? {
             DeValue::String(text) if text.trim().is_empty() => self.refuse(|what| TableFault::Blank { what }),
             DeValue::String(text) => Some(text),
-            _ => self.wrong(Shape::Text),
+            _ => self.wrong(wanted),
         }
     }
 
@@ -129,17 +135,24 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
     }
 
     /// One of the words given, as what it stands for.
-    pub fn word<T>(self, words: impl IntoIterator<Item = (&'static str, T)>) -> Option<T> {
+    pub fn word<T: Clone>(self, words: &[(&'static str, T)]) -> Option<T> {
         let found = self.str()?;
-        let mut known = Vec::new();
-        for (word, meaning) in words {
-            if word == found {
-                return Some(meaning);
-            }
-            known.push(word);
+        if let Some((_, meaning)) = words.iter().find(|(word, _)| *word == found) {
+            return Some(meaning.clone());
         }
-        let nearest = nearest(found, known.iter().copied());
-        self.refuse(|what| TableFault::UnknownWord { what, found: shortened(found), nearest, words: known })
+        let words: Vec<_> = words.iter().map(|(word, _)| *word).collect();
+        let nearest = nearest(found, words.iter().copied());
+        self.refuse(|what| TableFault::UnknownWord { what, found: shortened(found), nearest, words })
+    }
+
+    /// The thing that it names, of those that are known by id; `kind` is what sentences call such a thing.
+    pub fn find_in<I: Id, T>(self, kind: &'static str, known: &IndexMap<I, T>) -> Option<I> {
+        let id = self.str()?;
+        let found = known.get_key_value(id).map(|(id, _)| id.clone());
+        if found.is_none() {
+            self.fault(dangling(kind, id, known.keys()));
+        }
+        found
     }
 
     /// A list, each element read alike; those that are wrong are recorded and left out.
@@ -156,20 +169,20 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
     /// wrong, however deep: what is handed on is whole.
     pub fn table<T>(self, read: impl FnOnce(&Table<'a, F>) -> Option<T>) -> Option<T> {
         self.reader.whole(|| {
-            let table = self.open()?;
+            let table = self.open(Shape::Table)?;
             let read = read(&table);
             table.end();
             read
         })
     }
 
-    /// A table whose end the caller calls.
-    pub(super) fn open(self) -> Option<Table<'a, F>> {
+    /// A table whose end the caller calls, if need be.
+    pub(super) fn open(self, wanted: Shape) -> Option<Table<'a, F>> {
         match self.sound()? {
             DeValue::Table(entries) => {
                 Some(Table::new(entries, self.value.span(), self.name, self.document, self.reader))
             }
-            _ => self.wrong(Shape::Table),
+            _ => self.wrong(wanted),
         }
     }
 
