@@ -22,8 +22,3 @@ pub fn smaller<D: Dual>(a: D, b: D) -> D {
 pub fn larger<D: Dual>(a: D, b: D) -> D {
     if b.re() > a.re() { b } else { a }
 }
-
-/// A function known by its value and slope in plain numbers, carried over to a number with first derivatives.
-pub(crate) fn lifted<D: Dual>(x: D, value: f64, slope: f64) -> D {
-    (x - x.re()) * slope + value
-}

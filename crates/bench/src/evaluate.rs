@@ -121,7 +121,7 @@ enum Made<D> {
 }
 
 impl<D: Dual> Out<D> {
-    fn new(telling: bool) -> Self {
+    pub(crate) fn new(telling: bool) -> Self {
         Self { results: vec![], steps: vec![], telling }
     }
 
@@ -160,9 +160,28 @@ impl<D: Dual> Out<D> {
     }
 }
 
+#[cfg(test)]
+impl Out<f64> {
+    /// The numbers in the order in which they were handed back; lists number by number.
+    pub(crate) fn plain_numbers(self) -> Vec<(&'static str, f64)> {
+        let spread = |(id, made): (&'static str, Made<f64>)| match made {
+            Made::Number(number) => vec![(id, number)],
+            Made::Numbers(all) => all.into_iter().map(|number| (id, number)).collect(),
+            Made::Text(_) | Made::Texts(_) => vec![],
+        };
+        self.results.into_iter().flat_map(spread).collect()
+    }
+}
+
 /// One step of the way from inputs to results.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Step {
+    /// "density of the wire taken as 7850 kg/m³": an input that was left out.
+    Taken {
+        title: &'static str,
+        si: f64,
+        unit: Unit,
+    },
     /// "piston area 2.85 cm²"; the value is in SI, to be shown in `unit`.
     Value {
         label: &'static str,
@@ -175,6 +194,9 @@ pub enum Step {
 impl std::fmt::Display for Step {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         match self {
+            Step::Taken { title, si, unit } => {
+                write!(f, "{title} taken as {}", shown(four_digits(unit.from_si(*si)), *unit))
+            }
             Step::Value { label, si, unit } => {
                 write!(f, "{label} {}", shown(four_digits(unit.from_si(*si)), *unit))
             }
@@ -189,7 +211,7 @@ fn four_digits(value: f64) -> f64 {
         return value;
     }
     let places = (3.0 - value.abs().log10().floor()) as i32;
-    if places > 15 || places < -15 {
+    if !(-15..=15).contains(&places) {
         return value;
     }
     let scale = 10f64.powi(places.abs());
@@ -318,7 +340,7 @@ impl Formula {
             (self.run.dual)(&self.given(inputs, seed), &mut out)?;
             let width = variables.len().saturating_sub(first).min(8);
             if first == 0 {
-                answer.steps = out.steps;
+                answer.steps = self.taken(inputs).chain(out.steps).collect();
                 answer.results = self.results(out.results, width)?;
             } else {
                 add_sensitivities(&mut answer.results, out.results, width);
@@ -340,6 +362,15 @@ impl Formula {
         }
         answer.variables = variables;
         Ok(answer)
+    }
+
+    /// Inputs that were left out, and what they were taken as.
+    fn taken(&self, inputs: &Inputs) -> impl Iterator<Item = Step> {
+        self.inputs.iter().filter(|input| inputs.get(input.key).is_none()).filter_map(|input| {
+            let Need::Default(value) = input.need else { return None };
+            let unit = input.scale()?.unit;
+            Some(Step::Taken { title: input.title, si: unit.to_si(value), unit })
+        })
     }
 
     fn finite(&self, id: &str, finite: bool) -> Result<(), BenchError> {
@@ -409,7 +440,11 @@ impl Formula {
     }
 
     /// The inputs as the formula sees them; `seed` makes a number of a value in SI and its place among the variables.
-    fn given<'a, D: Dual>(&'a self, inputs: &'a Inputs, seed: impl Fn(f64, usize) -> D) -> Given<'a, D> {
+    pub(crate) fn given<'a, D: Dual>(
+        &'a self,
+        inputs: &'a Inputs,
+        seed: impl Fn(f64, usize) -> D,
+    ) -> Given<'a, D> {
         let mut at = 0;
         let mut next = |si: f64| {
             at += 1;

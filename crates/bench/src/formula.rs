@@ -1,13 +1,13 @@
 //! What a formula of the bench tells of itself.
 
 use crate::evaluate::Run;
+use crate::inputs::{Entry, Inputs};
 use quantity::{Kind, Unit};
 use std::fmt;
 
 /// A formula of the trade: what it decides, its inputs and results with their units, where it holds, whose it is.
 ///
 /// Get one by its id from [`formula`](crate::formula), or all of them from [`formulas`](crate::formulas).
-#[derive(Debug)]
 pub struct Formula {
     /// Kebab-case; never changes once published.
     pub id: &'static str,
@@ -160,8 +160,10 @@ pub enum Need {
     Required,
     /// Left out, it takes this value, in the input's unit.
     Default(f64),
-    /// Left out, the formula does without, as its range says.
+    /// Left out, the formula does without, and so do the results that need it.
     Optional,
+    /// Given in place of another input, as its title says.
+    Alternative,
 }
 
 /// Something a formula answers.
@@ -287,6 +289,11 @@ impl Input {
         self
     }
 
+    pub(crate) fn alternative(mut self) -> Self {
+        self.need = Need::Alternative;
+        self
+    }
+
     /// Unit and range, for numbers.
     pub fn scale(&self) -> Option<&Scale> {
         match &self.shape {
@@ -357,6 +364,12 @@ impl Output {
     }
 }
 
+impl fmt::Debug for Formula {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Formula({})", self.id)
+    }
+}
+
 impl Formula {
     pub(crate) fn new(id: &'static str, job: Job, title: &'static str, run: Run) -> Self {
         Self {
@@ -419,6 +432,28 @@ impl Formula {
     pub(crate) fn fitted(mut self) -> Self {
         self.fitted = true;
         self
+    }
+
+    /// Inputs that show the formula at work: every example, except those that stand in place of another.
+    pub fn example(&self) -> Inputs {
+        self.inputs.iter().filter(|input| input.need != Need::Alternative).fold(
+            Inputs::new(),
+            |inputs, input| {
+                let entry = match &input.shape {
+                    Shape::Number(scale) => Entry::Number(scale.unit.to_si(scale.example)),
+                    Shape::Numbers { scale, examples, .. } => {
+                        Entry::Numbers(examples.iter().map(|x| scale.unit.to_si(*x)).collect())
+                    }
+                    Shape::Text { example } | Shape::Choice { example, .. } => {
+                        Entry::Text((*example).to_owned())
+                    }
+                    Shape::Texts { examples } => {
+                        Entry::Texts(examples.iter().map(|text| (*text).to_owned()).collect())
+                    }
+                };
+                inputs.with(input.key, entry)
+            },
+        )
     }
 
     /// The input with this key.

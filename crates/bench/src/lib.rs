@@ -36,14 +36,28 @@ mod evaluate;
 mod formula;
 mod guard;
 mod inputs;
+#[cfg(test)]
+mod laws;
 mod maths;
 mod prelude;
 mod read;
 mod registry;
+mod uncertain;
 
 pub mod belts;
+pub mod bottom_end;
 pub mod brakes;
+pub mod clutch;
+pub mod cooling;
+pub mod cylinders;
+pub mod electrics;
+pub mod fluids;
+pub mod identity;
+pub mod road_limits;
+pub mod springs;
+pub mod threads;
 pub mod valve_train;
+pub mod wheels;
 
 pub use dual::{Dual, Eight, larger, smaller};
 pub use error::{BenchError, Problem};
@@ -51,3 +65,4 @@ pub use evaluate::{Answer, Number, Step, Value, Variable};
 pub use formula::{Formula, Input, Job, Need, Output, Scale, Shape};
 pub use inputs::{Entry, Inputs};
 pub use registry::{formula, formulas};
+pub use uncertain::{Assessed, Assessment, Found, Reading, Readings, Share};

@@ -92,3 +92,46 @@ fn compute<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchE
     }
     Ok(())
 }
+
+/// Shim under a spring and what it does to the load: `t = h − h*`, `ΔF = k t`.
+///
+/// `h` measured and `h*` wanted installed height (m), `k` rate (N/m); gives shim (m, below zero: too short already) and
+/// change of load (N). Scalars. Holds for a spring of constant rate.
+///
+/// # Errors
+/// [`Problem::NotPositive`] for a rate not above zero.
+///
+/// Source: definition of installed height. Checked: `reference/worked.json`.
+pub fn spring_shim<D: Dual>(measured: D, wanted: D, rate: D) -> Result<(D, D), BenchError> {
+    let shim = measured - wanted;
+    Ok((shim, above_zero("spring rate", rate)? * shim))
+}
+
+pub(crate) fn shim() -> Formula {
+    Formula::new("valve-spring-shim", Job::ValveTrain, "Shim under a valve spring", run!(compute_shim))
+        .says("This decides which shim goes under a spring that stands too tall.")
+        .equation("t = h − h*;  ΔF = k t")
+        .takes([
+            number("measured", "h", "Measured installed height", Unit::MM, 36.5).within(8.0, 120.0),
+            number("wanted", "h*", "Wanted installed height", Unit::MM, 36.0).within(8.0, 120.0),
+            number("rate", "k", "Spring rate", Unit::N_PER_MM, 32.0).within(1.0, 300.0),
+        ])
+        .gives([
+            result("shim", "t", "Shim to add", Unit::MM).rises(&["measured"]).falls(&["wanted"]),
+            result("load", "ΔF", "Load the shim adds", Unit::N).rises(&["measured"]).falls(&["wanted"]),
+        ])
+        .holds("Below zero the spring stands too short already. Check coil bind and the retainer's clearance with the shim in.")
+        .caution("A compressed valve spring can throw its locks: wear glasses and use the proper compressor.")
+        .source("definition of installed height")
+        .diagram("valve-spring")
+}
+
+fn compute_shim<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
+    let (shim, load) = spring_shim(given.number("measured"), given.number("wanted"), given.number("rate"))?;
+    out.number("shim", shim);
+    out.number("load", load);
+    if shim.re() < 0.0 {
+        out.remark(|| "the spring stands shorter than wanted already: no shim".into());
+    }
+    Ok(())
+}

@@ -1,0 +1,5 @@
+//! Cooling.
+
+pub mod boiling;
+pub mod pressure_hold;
+pub mod thermostat;

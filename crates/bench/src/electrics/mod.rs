@@ -1,0 +1,6 @@
+//! Electrics.
+
+pub mod battery;
+pub mod charging;
+pub mod parasitic;
+pub mod voltage_drop;

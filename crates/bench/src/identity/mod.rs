@@ -1,0 +1,3 @@
+//! Identity.
+
+pub mod vehicle_number;

@@ -1,0 +1,7 @@
+//! Springs and ride.
+
+pub mod corner_weights;
+pub mod rate;
+pub mod ride;
+pub mod ride_height;
+pub mod swapped;
