@@ -95,7 +95,7 @@ pub enum SheetFault {
     ManyOutputs { formula: &'static str, unit: Unit, gives: Vec<&'static str> },
 
     // chains
-    #[error("{what}: {}", .path.join(" → "))]
+    #[error("{what}: {}", way(.path))]
     Cycle { what: &'static str, path: Vec<String> },
     #[error("part `{part}` is replaced twice")]
     ReplacedTwice { part: PartId },
@@ -201,6 +201,14 @@ impl Fault for SheetFault {
             Self::InputMissing { .. } => Hidden::InThisFile,
             _ => Hidden::Nowhere,
         }
+    }
+}
+
+/// A way from thing to thing; of a long one, both ends.
+fn way(path: &[String]) -> String {
+    match path {
+        [a, b, c, .., y, z] if path.len() > 12 => [a, b, c, "…", y, z].join(" → "),
+        _ => path.join(" → "),
     }
 }
 

@@ -331,6 +331,27 @@ fn twelve_faults_are_twelve_problems() {
     });
 }
 
+/// The header that is not closed hides a step, and puts its keys where they do not belong; neither is held against the
+/// writer. What is wrong beside it is told.
+#[test]
+fn a_syntax_error_holds_back_what_it_may_have_caused() {
+    let added = "[access.out\ntitle = \"Out\"\nhours = 0.2\n\n[system.lamps]\n\n[system.wheels]\ntitle = 3\n";
+    let uses = "[access.in]\ntitle = \"In\"\nhours = 0.2\nneeds = [\"out\"]\n\n[system.seats]\n";
+    let files = [("a-right.toml", RIGHT), ("brakes.toml", added), ("uses.toml", uses)];
+    let problems = read(&files.map(|(name, text)| SourceFile::new(name, text))).unwrap_err();
+    let found: Vec<_> =
+        problems.iter().map(|problem| format!("{}:{}", problem.at.file(), problem.at.line())).collect();
+    assert_eq!(found, ["brakes.toml:1", "brakes.toml:8", "uses.toml:6"], "{problems}");
+}
+
+/// A component with a fault of its own is still there for its checks, operations and readings.
+#[test]
+fn a_mistake_is_told_once() {
+    let right = RIGHT.replace("criticality = \"safety\"", "criticality = \"saftey\"");
+    let problems = read(&[SourceFile::new("a-right.toml", right)]).unwrap_err();
+    assert_eq!(problems.count(), 1, "{problems}");
+}
+
 #[test]
 fn problems_serialise_for_programs() {
     let problems = problems("[access.wheels-off]\ntitle = \"Räder ab\"\nhours = -1\n");

@@ -11,6 +11,8 @@ pub struct Reader<F> {
     notes: RefCell<Vec<Note<F>>>,
     /// Grows whenever something turns out to be wrong.
     trouble: Cell<usize>,
+    /// Comparisons of words that are still made to find out what was meant.
+    patience: Cell<usize>,
     /// By file: whether a syntax error may have put what follows it out of place.
     damaged: Vec<Cell<bool>>,
 }
@@ -28,6 +30,7 @@ impl<F: Fault + From<TableFault>> Reader<F> {
         Self {
             notes: RefCell::default(),
             trouble: Cell::new(0),
+            patience: Cell::new(2_000_000),
             damaged: vec![Cell::new(false); sources.len()],
             sources,
         }
@@ -60,6 +63,12 @@ impl<F: Fault + From<TableFault>> Reader<F> {
     /// Says that something that was asked for could not be read.
     pub(super) fn unsound(&self) {
         self.trouble.update(|n| n + 1);
+    }
+
+    /// Whether so many comparisons are still worth their time.
+    pub(super) fn has_patience(&self, comparisons: usize) -> bool {
+        let left = self.patience.get().checked_sub(comparisons);
+        left.inspect(|left| self.patience.set(*left)).is_some()
     }
 
     /// What is read, unless something was wrong in it: what is handed on is whole, so that a mistake is told only once.

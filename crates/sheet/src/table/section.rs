@@ -83,7 +83,7 @@ impl<'a, F: Fault + From<TableFault>, I: Id> Section<'a, F, I> {
         match self.entries.get_key_value(id) {
             Some((id, _)) => Some(id.clone()),
             None => {
-                value.fault(dangling(self.kind, id, self.entries.keys()));
+                value.fault(value.reader.dangling(self.kind, id, &self.entries));
                 None
             }
         }
@@ -112,13 +112,39 @@ impl<'a, F: Fault + From<TableFault>, I: Id> Section<'a, F, I> {
 pub fn dangling<'i, I: Borrow<str> + 'i>(
     kind: &'static str,
     id: &str,
+    known: impl IntoIterator<Item = &'i I> + Clone,
+) -> TableFault {
+    let near = nearest(id, known.clone().into_iter().map(Borrow::borrow));
+    unknown(kind, id, near, known)
+}
+
+impl<F: Fault + From<TableFault>> Reader<F> {
+    /// The same, as long as there is patience for comparing: a text made of nothing but mistakes is not compared word by
+    /// word with everything that it holds.
+    pub(super) fn dangling<I: Borrow<str>, T>(
+        &self,
+        kind: &'static str,
+        id: &str,
+        known: &IndexMap<I, T>,
+    ) -> TableFault {
+        if self.has_patience(known.len()) {
+            dangling(kind, id, known.keys())
+        } else {
+            unknown(kind, id, None, known.keys())
+        }
+    }
+}
+
+fn unknown<'i, I: Borrow<str> + 'i>(
+    kind: &'static str,
+    id: &str,
+    nearest: Option<&str>,
     known: impl IntoIterator<Item = &'i I>,
 ) -> TableFault {
-    let known: Vec<&str> = known.into_iter().map(Borrow::borrow).collect();
     TableFault::Dangling {
         kind,
         id: shortened(id),
-        nearest: nearest(id, known.iter().copied()).map(str::to_owned),
-        some: known.iter().take(13).map(|id| (*id).to_owned()).collect(),
+        nearest: nearest.map(str::to_owned),
+        some: known.into_iter().take(21).map(|id| id.borrow().to_owned()).collect(),
     }
 }

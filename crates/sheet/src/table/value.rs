@@ -1,6 +1,6 @@
 //! One value with its place, and the types it can be asked to have.
 
-use super::{Document, Id, Reader, Shape, Table, TableFault, dangling, nearest};
+use super::{Document, Id, Reader, Shape, Table, TableFault, nearest};
 use crate::diagnostic::{Fault, Span};
 use indexmap::IndexMap;
 use std::fmt;
@@ -150,7 +150,7 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
         let id = self.str()?;
         let found = known.get_key_value(id).map(|(id, _)| id.clone());
         if found.is_none() {
-            self.fault(dangling(kind, id, known.keys()));
+            self.fault(self.reader.dangling(kind, id, known));
         }
         found
     }
