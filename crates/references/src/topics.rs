@@ -1,5 +1,6 @@
 //! Which topic knows which formula id.
 
+mod bench;
 mod conformity;
 mod diagnosis;
 mod life;
@@ -15,7 +16,8 @@ pub(crate) type Answer = Option<Result<Value, InputError>>;
 
 /// Asks each topic in turn.
 pub(crate) fn evaluate(formula: &str, inputs: &Inputs<'_>) -> Answer {
-    let topics: [fn(&str, &Inputs<'_>) -> Answer; 6] = [
+    let topics: [fn(&str, &Inputs<'_>) -> Answer; 7] = [
+        bench::evaluate,
         conformity::evaluate,
         diagnosis::evaluate,
         life::evaluate,
@@ -24,4 +26,9 @@ pub(crate) fn evaluate(formula: &str, inputs: &Inputs<'_>) -> Answer {
         wear::evaluate,
     ];
     topics.into_iter().find_map(|topic| topic(formula, inputs))
+}
+
+/// The formula of the bench that answers rows of this name, if one does.
+pub(crate) fn bench_formula(row: &str) -> Option<&'static str> {
+    bench::formula_of(row)
 }

@@ -96,7 +96,7 @@ pub(crate) fn imbalance() -> Formula {
         .takes([
             number("left", "a", "Left wheel", Unit::N, 2400.0).within(0.0, 50_000.0),
             number("right", "b", "Right wheel", Unit::N, 1900.0).within(0.0, 50_000.0),
-            choice("axle", "Axle", &["steered", "not steered"], "steered"),
+            choice("axle", "Axle", &["steered", "not steered"], "steered").optional(),
         ])
         .gives([
             result("difference", "", "Difference over the stronger", Unit::PERCENT),
@@ -113,6 +113,9 @@ fn compute_imbalance<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<
     let weaker = weaker_over_stronger(given.number("left"), given.number("right"))?;
     out.number("difference", -weaker + 1.0);
     out.number("weaker", weaker);
-    out.text("assessment", Assessment::of_imbalance(weaker.re(), given.text("axle") == "steered").word());
+    match given.text("axle") {
+        "" => {}
+        axle => out.text("assessment", Assessment::of_imbalance(weaker.re(), axle == "steered").word()),
+    }
     Ok(())
 }

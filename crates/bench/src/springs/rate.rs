@@ -122,7 +122,7 @@ pub(crate) fn stress() -> Formula {
         .takes([
             number("wire", "d", "Wire diameter", Unit::MM, 6.0).within(0.3, 40.0),
             number("mean-diameter", "D", "Mean coil diameter", Unit::MM, 36.0).within(0.6, 400.0),
-            number("force", "F", "Force", Unit::N, 706.0).within(0.0, 100_000.0),
+            number("force", "F", "Force", Unit::N, 706.0).within(0.0, 100_000.0).optional(),
         ])
         .gives([
             result("index", "C", "Spring index", Unit::ONE).rises(&["mean-diameter"]).falls(&["wire"]),
@@ -146,13 +146,15 @@ pub(crate) fn stress() -> Formula {
 fn compute_stress<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
     let (d, dm) = (given.number("wire"), given.number("mean-diameter"));
     let factors = curvature_factors(d, dm)?;
-    let stress = wire_stress(given.number("force"), d, dm)?;
     out.number("index", factors.index);
     out.number("wahl", factors.wahl);
     out.number("bergstraesser", factors.bergstraesser);
-    out.number("uncorrected", stress);
-    out.number("stress-wahl", stress * factors.wahl);
-    out.number("stress-bergstraesser", stress * factors.bergstraesser);
+    if let Some(force) = given.maybe("force") {
+        let stress = wire_stress(force, d, dm)?;
+        out.number("uncorrected", stress);
+        out.number("stress-wahl", stress * factors.wahl);
+        out.number("stress-bergstraesser", stress * factors.bergstraesser);
+    }
     Ok(())
 }
 
