@@ -67,6 +67,12 @@ pub trait Store: Send + Sync {
     /// [`StoreError`] when the store cannot be read.
     fn stream(&self, stream: &Stream) -> Result<Vec<Entry>, StoreError>;
 
+    /// How many entries a stream has.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the store cannot be read.
+    fn length(&self, stream: &Stream) -> Result<u64, StoreError>;
+
     /// All streams, the workshop's first, then cars by id.
     ///
     /// # Errors

@@ -1,4 +1,5 @@
 //! What every store must hold to, whatever keeps it.
+#![allow(clippy::unwrap_used)]
 
 use journal::{
     Append, Body, Card, Draft, Draw, Entry, EntryId, Known, NoRows, Person, Rows, Source, SqliteStore, Store,

@@ -1,1 +1,46 @@
-//! workshop
+//! The job itself: a car folded from its journal, judged against its data sheet, planned, explained, and handed back.
+//!
+//! Everything here is a pure function of four things: the data sheet, the journal, the workshop and today. Nothing reads a
+//! clock, a disk or a network; nothing downstream is kept as truth.
+//!
+//! ```text
+//! files ─ record ─▶ entries ─ Car::fold ─▶ car ─ Judge ─▶ assessment ─ plan ─▶ plan ─ letter ─▶ letter
+//!                                           └──────────────── keys: may it leave? ───────────────┘
+//! ```
+//!
+//! **Adding a ground to a verdict:** compute it in `judge/`, give it a [`Reason`] with its numbers and source, and let the
+//! verdict follow from the table in [`verdict`]; nothing else may set a computed verdict.
+
+mod ageing;
+mod assessment;
+mod bar;
+mod car;
+mod days;
+mod fittings;
+mod judge;
+pub mod keys;
+pub mod letter;
+mod odometer;
+mod outlook;
+pub mod plan;
+mod record;
+mod rows;
+mod shop;
+pub mod verdict;
+pub mod words;
+
+pub use ageing::{Ageing, Start};
+pub use assessment::{Assessment, Carries, Judged, Measured, Outcome, Overruled, Reason};
+pub use bar::{Bar, End, Mark, Stops, mark};
+pub use car::{
+    Answered, Car, Closed, Dealt, Finding, FluidMoved, ObligationDealt, Overrule, SentLetter, Tag, Visit, What, Work,
+    WorkDone,
+};
+pub use days::{days_between, years_after, years_between};
+pub use fittings::{Fitting, Fittings};
+pub use judge::Judge;
+pub use odometer::{NextVisit, Odometer};
+pub use outlook::Outlook;
+pub use record::{Book, RecordFault, Recording, record};
+pub use rows::{Drawer, rows};
+pub use shop::{Owned, Shop};

@@ -93,6 +93,10 @@ impl Store for SqliteStore {
         self.read(|connection| table::stream(connection, stream))
     }
 
+    fn length(&self, stream: &Stream) -> Result<u64, StoreError> {
+        self.read(|connection| Ok(table::last(connection, &stream.key())?.map_or(0, |(seq, _)| seq.unsigned_abs())))
+    }
+
     fn streams(&self) -> Result<Vec<Stream>, StoreError> {
         self.read(|connection| {
             let mut statement = connection

@@ -1,0 +1,201 @@
+//! The letter itself, part by part, in the order in which an owner wants to know.
+
+use crate::{mark, verdict};
+use journal::Answer;
+use maud::{Markup, html};
+use workshop::letter::{Costs, Fine, Found, Left, Letter, Suggestion};
+use workshop::words;
+
+/// How the owner answers.
+pub enum Answers<'a> {
+    /// On paper: boxes to tick and a line to sign.
+    ToWrite,
+    /// On the page: where the answers are sent, and what had been typed when they were refused.
+    ToSend { action: &'a str, name: &'a str, problem: Option<&'a str> },
+    /// As they were given.
+    Given,
+}
+
+/// The letter as one article.
+pub fn body(letter: &Letter, answers: Answers<'_>) -> Markup {
+    html! {
+        article.letter {
+            header {
+                p.from { (letter.workshop) }
+                h1 { (letter.car) }
+                p.meta { (words::day(letter.date)) " · " (letter.odometer) }
+                @if let Some(asked_for) = &letter.asked_for { p.asked { "You asked: “" (asked_for) "”" } }
+                p.short { (letter.in_short) }
+            }
+            (fine(&letter.fine))
+            @if !letter.done.is_empty() {
+                section { h2 { "What we did" } ul { @for done in &letter.done { li { (done) } } } }
+            }
+            (found(&letter.found))
+            (suggestions(&letter.suggestions, letter.costs.as_ref(), &answers))
+            (left(&letter.left))
+            (next_time(letter))
+            footer {
+                @if let Some(says) = &letter.says { p.small { (says) } }
+                p.small {
+                    "Chances are worked out from what was measured on this car, the life of its kind and how far it is driven. "
+                    "They help to choose; a person has looked and decided. The maker’s data and the law of your country come first."
+                }
+            }
+        }
+    }
+}
+
+fn fine(groups: &[Fine]) -> Markup {
+    let count: usize = groups.iter().map(|group| group.items.len()).sum();
+    html! {
+        @if count > 0 {
+            section.fine {
+                h2 { "What is fine" }
+                @for group in groups {
+                    h3 { (group.system) }
+                    ul {
+                        @for item in &group.items {
+                            li {
+                                (item.title) ": " (first_lower(&item.detail))
+                                @if let Some(why) = &item.why { span.why { " – " (why) } }
+                            }
+                        }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn found(found: &[Found]) -> Markup {
+    html! {
+        @if !found.is_empty() {
+            section.found {
+                h2 { "What we found" }
+                @for found in found {
+                    div.finding {
+                        h3 { (found.title) }
+                        p.check { (found.check) ": " b { (first_lower(&found.says)) } }
+                        @if let Some(drawn) = &found.mark { (mark(drawn)) }
+                        p { (verdict(found.verdict)) @if found.put_right { span.done { "put right on this visit" } } }
+                        p { (found.means) }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn suggestions(suggestions: &[Suggestion], costs: Option<&Costs>, answers: &Answers<'_>) -> Markup {
+    let lines = html! {
+        @for suggestion in suggestions {
+            div.suggestion {
+                h3 { (suggestion.title) }
+                p.when { (suggestion.by_when) ", " b { (suggestion.cost) } @if suggestion.must { " · must not wait" } }
+                p { (suggestion.why) }
+                (answer(suggestion, answers))
+            }
+        }
+        @if let Some(costs) = costs {
+            div.costs {
+                p { "Everything for now, done together: " b { (costs.together) } " (" (costs.hours) " of work and the parts)." }
+                @if let Some(saved) = &costs.saved {
+                    p { "One by one it would be " (costs.apart) ": sharing the work saves " b { (saved) } "." }
+                }
+                @if let Some(ceiling) = &costs.ceiling { p { "You set a ceiling of " (ceiling) "." } }
+            }
+        }
+    };
+    html! {
+        @if !suggestions.is_empty() {
+            section.suggest {
+                h2 { "What we suggest" }
+                @match answers {
+                    Answers::ToSend { action, name, problem } => {
+                        form method="post" action=(action) {
+                            (lines)
+                            div.sign {
+                                @if let Some(problem) = problem { p.problem role="alert" id="name-problem" { (problem) } }
+                                label for="name" { "Your name" }
+                                input id="name" name="name" value=(name) autocomplete="name" required
+                                    aria-invalid=[problem.map(|_| "true")] aria-describedby=[problem.map(|_| "name-problem")];
+                                button.go { "Send my answers" }
+                            }
+                        }
+                    }
+                    Answers::ToWrite => { (lines) p.sign { "Name, date: ____________________________" } }
+                    Answers::Given => (lines)
+                }
+            }
+        }
+    }
+}
+
+const CHOICES: [(Answer, &str, &str); 3] =
+    [(Answer::Yes, "yes", "Yes"), (Answer::NotNow, "not-now", "Not now"), (Answer::AskMe, "ask-me", "Ask me")];
+
+fn answer(suggestion: &Suggestion, answers: &Answers<'_>) -> Markup {
+    let given = suggestion.answer.as_ref();
+    html! {
+        @if let Some((says, name)) = given {
+            @let word = CHOICES.iter().find(|(answer, ..)| answer == says).map_or("", |(.., word)| word);
+            p.given { "Answer: " b { (word) } ", " (name) }
+        }
+        @match answers {
+            Answers::ToSend { .. } => {
+                fieldset.answer {
+                    legend { "Your answer" span.hidden { " on: " (suggestion.title) } }
+                    @for (answer, id, word) in CHOICES {
+                        label {
+                            input type="radio" name={ "answer." (suggestion.operation) } value=(id)
+                                checked[given.is_some_and(|(says, _)| *says == answer)];
+                            (word)
+                        }
+                    }
+                }
+            }
+            Answers::ToWrite if given.is_none() => {
+                p.boxes { @for (.., word) in CHOICES { span { i aria-hidden="true" {} (word) } } }
+            }
+            _ => {}
+        }
+    }
+}
+
+fn left(left: &[Left]) -> Markup {
+    html! {
+        @if !left.is_empty() {
+            section.left {
+                h2 { "What we left, and why" }
+                ul { @for left in left { li { b { (left.title) } ": " (left.why) } } }
+            }
+        }
+    }
+}
+
+fn next_time(letter: &Letter) -> Markup {
+    html! {
+        @if !letter.next_time.is_empty() || letter.next_visit.is_some() {
+            section.next {
+                h2 { "Next time" }
+                @if let Some(next) = &letter.next_visit { p { "We expect you about " (next) "." } }
+                @if !letter.next_time.is_empty() {
+                    p { "Then we look at:" }
+                    ul { @for item in &letter.next_time { li { (item) } } }
+                }
+            }
+        }
+    }
+}
+
+/// What follows a colon begins small, unless it is a number or a name in capitals.
+fn first_lower(text: &str) -> String {
+    let mut chars = text.chars();
+    match (chars.next(), chars.next()) {
+        (Some(first), Some(second)) if second.is_uppercase() => format!("{first}{}", &text[first.len_utf8()..]),
+        (Some(first), _) => first.to_lowercase().chain(text.chars().skip(1)).collect(),
+        (None, _) => String::new(),
+    }
+}
+

@@ -1,0 +1,269 @@
+//! What the command line takes.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use jiff::civil::Date;
+use rust_decimal::Decimal;
+use sheet::{Criticality, OperationId};
+use std::{net::SocketAddr, path::PathBuf};
+
+/// The condition book of a specialist workshop for ageing performance cars.
+///
+/// It keeps what was seen and measured, computes what it means and when it will matter, chooses what is worth doing now,
+/// later or never, tells the owner, and sees the car out. It does not inspect: a person who has looked decides and signs.
+#[derive(Debug, Parser)]
+#[command(version, max_term_width = 100)]
+pub struct Arguments {
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Build a book from the invented demonstration and serve it
+    Demo(Demo),
+    /// Serve the pages of a book
+    Serve(Serve),
+    /// Write files of a workshop, its cars and visits into a book
+    Record(Record),
+    /// Check data sheets and add them to a book
+    #[command(subcommand)]
+    Sheet(SheetCommand),
+    /// Look after a book
+    #[command(subcommand)]
+    Book(BookCommand),
+    /// List the cars of a book
+    Cars(Cars),
+    /// What is known of a car and what it means
+    Assess(OfCar),
+    /// What is worth doing now, next time, or not at all
+    Plan(Plan),
+    /// Write the letter to a car's owner
+    Letter(Letter),
+    /// Judge one reading against a limit
+    Judge(Judge),
+}
+
+#[derive(Debug, Args)]
+pub struct Demo {
+    /// Folder of the demonstration's book
+    #[arg(long, value_name = "DIR", default_value = "demo-book")]
+    pub book: PathBuf,
+    /// Address to serve at; port 0 takes any free one
+    #[arg(long, value_name = "ADDR", default_value = "127.0.0.1:7690")]
+    pub listen: SocketAddr,
+    /// Build the book and stop
+    #[arg(long)]
+    pub no_serve: bool,
+    /// Throw the demonstration's book away first
+    #[arg(long)]
+    pub fresh: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Serve {
+    #[command(flatten)]
+    pub book: BookAt,
+    /// Address to serve at; port 0 takes any free one
+    #[arg(long, value_name = "ADDR", default_value = "127.0.0.1:7690")]
+    pub listen: SocketAddr,
+    #[command(flatten)]
+    pub today: Today,
+}
+
+#[derive(Debug, Args)]
+pub struct Record {
+    #[command(flatten)]
+    pub book: BookAt,
+    /// Files in TOML, in any order; see docs/visits.md
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+    #[command(flatten)]
+    pub output: Output,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum SheetCommand {
+    /// Name everything that is wrong with a data sheet
+    Check(SheetCheck),
+    /// Add a data sheet to a book, or its new revision
+    Add(SheetAdd),
+}
+
+#[derive(Debug, Args)]
+pub struct SheetCheck {
+    /// Folder of the data sheet
+    pub dir: PathBuf,
+    #[command(flatten)]
+    pub output: Output,
+}
+
+#[derive(Debug, Args)]
+pub struct SheetAdd {
+    /// Folder of the data sheet
+    pub dir: PathBuf,
+    /// Folder of the book; made if there is none
+    #[arg(long, value_name = "DIR")]
+    pub book: PathBuf,
+    /// Who adds it, as a person's id
+    #[arg(long, value_name = "PERSON", default_value = "workshop")]
+    pub by: String,
+    #[command(flatten)]
+    pub output: Output,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum BookCommand {
+    /// Throw away all rows that lists read, and draw them again from the journal
+    Redraw(OfBook),
+    /// See that the journal is whole and unaltered
+    Verify(OfBook),
+}
+
+#[derive(Debug, Args)]
+pub struct OfBook {
+    #[command(flatten)]
+    pub book: BookAt,
+    #[command(flatten)]
+    pub output: Output,
+}
+
+#[derive(Debug, Args)]
+pub struct Cars {
+    #[command(flatten)]
+    pub book: BookAt,
+    #[command(flatten)]
+    pub output: Output,
+    #[command(flatten)]
+    pub today: Today,
+}
+
+#[derive(Debug, Args)]
+pub struct OfCar {
+    /// The car, by its id
+    pub car: String,
+    #[command(flatten)]
+    pub book: BookAt,
+    #[command(flatten)]
+    pub output: Output,
+    #[command(flatten)]
+    pub today: Today,
+}
+
+#[derive(Debug, Args)]
+pub struct Plan {
+    #[command(flatten)]
+    pub of: OfCar,
+    /// Money that may be spent now
+    #[arg(long, value_name = "MONEY")]
+    pub budget: Option<Decimal>,
+    /// Hours that there are now
+    #[arg(long, value_name = "HOURS")]
+    pub hours: Option<f64>,
+    /// An operation that is to be done now
+    #[arg(long, value_name = "OPERATION", value_parser = operation)]
+    pub must: Vec<OperationId>,
+    /// An operation that is not to be done now
+    #[arg(long, value_name = "OPERATION", value_parser = operation)]
+    pub not: Vec<OperationId>,
+}
+
+#[derive(Debug, Args)]
+pub struct Letter {
+    #[command(flatten)]
+    pub of: OfCar,
+    /// File to write the letter to
+    #[arg(long, value_name = "FILE")]
+    pub html: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub struct Judge {
+    /// The limit: "min 23.0 mm", "max 0.10 mm" or "23.0..25.0 mm"
+    #[arg(long, value_name = "LIMIT")]
+    pub limit: String,
+    /// A value as read, with its unit; several are repeats of one reading
+    #[arg(long = "reading", value_name = "QUANTITY", required = true)]
+    pub readings: Vec<String>,
+    /// Smallest step that the instrument shows
+    #[arg(long, value_name = "QUANTITY")]
+    pub resolution: Option<String>,
+    /// Standard uncertainty of the instrument's calibration
+    #[arg(long, value_name = "QUANTITY")]
+    pub calibration_u: Option<String>,
+    /// What is at stake
+    #[arg(long, value_enum, default_value_t = Stake::Safety)]
+    pub criticality: Stake,
+    #[command(flatten)]
+    pub output: Output,
+    #[command(flatten)]
+    pub today: Today,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum Stake {
+    Comfort,
+    Stranded,
+    EngineLoss,
+    Safety,
+}
+
+impl From<Stake> for Criticality {
+    fn from(stake: Stake) -> Self {
+        match stake {
+            Stake::Comfort => Self::Comfort,
+            Stake::Stranded => Self::Stranded,
+            Stake::EngineLoss => Self::EngineLoss,
+            Stake::Safety => Self::Safety,
+        }
+    }
+}
+
+#[derive(Debug, Args)]
+pub struct BookAt {
+    /// Folder of the book
+    #[arg(long = "book", value_name = "DIR", env = "WITNESSMARK_BOOK")]
+    pub folder: PathBuf,
+}
+
+#[derive(Debug, Args)]
+pub struct Output {
+    /// Answer in JSON
+    #[arg(long)]
+    pub json: bool,
+}
+
+#[derive(Debug, Args)]
+pub struct Today {
+    /// The day to judge and forecast from, such as 2026-05-18; today unless said
+    #[arg(long, value_name = "DATE")]
+    pub today: Option<Date>,
+}
+
+impl Today {
+    /// The clock that this asks for.
+    pub fn clock(&self) -> book::Clock {
+        self.today.map_or_else(book::Clock::of_the_machine, book::Clock::on)
+    }
+}
+
+impl Arguments {
+    /// Whether errors are to be told in JSON too.
+    pub fn json(&self) -> bool {
+        match &self.command {
+            Command::Demo(_) | Command::Serve(_) => false,
+            Command::Record(of) => of.output.json,
+            Command::Sheet(SheetCommand::Check(of)) => of.output.json,
+            Command::Sheet(SheetCommand::Add(of)) => of.output.json,
+            Command::Book(BookCommand::Redraw(of) | BookCommand::Verify(of)) => of.output.json,
+            Command::Cars(of) => of.output.json,
+            Command::Assess(of) => of.output.json,
+            Command::Plan(of) => of.of.output.json,
+            Command::Letter(of) => of.of.output.json,
+            Command::Judge(of) => of.output.json,
+        }
+    }
+}
+
+fn operation(text: &str) -> Result<OperationId, std::convert::Infallible> {
+    Ok(text.into())
+}

@@ -1,0 +1,125 @@
+//! `witnessmark judge`: one reading against one limit.
+
+use super::{print_json, rounded};
+use crate::{arguments::Judge, error::Failed};
+use quantity::{
+    AcceptedRisk, Belief, Calibration, Conformity, Decision, Instrument, Keep, Limit, Measurement, Quantity,
+    remeasure::what_would_settle,
+};
+use serde_json::json;
+use sheet::{Criticality, Verdict};
+use workshop::{verdict::by_the_table, words};
+
+pub fn run(of: &Judge) -> Result<(), Failed> {
+    let limit = limit(&of.limit)?;
+    let readings: Vec<Quantity> =
+        of.readings.iter().map(|text| quantity("reading", text)).collect::<Result<_, _>>()?;
+    let measured = measured(of, &readings)?;
+    let wrong = |error: &dyn std::fmt::Display| Failed::Argument {
+        what: "reading against this limit",
+        text: of.readings.join(", "),
+        cause: error.to_string(),
+    };
+    let bounds = limit.bounds_in(measured.unit()).map_err(|error| wrong(&error))?;
+    let belief = Belief::of(&measured).map_err(|error| wrong(&error))?;
+    let conformity = Conformity::of(&belief, &bounds);
+    let criticality = Criticality::from(of.criticality);
+    let accepted = if criticality == Criticality::Safety { AcceptedRisk::SAFETY } else { AcceptedRisk::USUAL };
+    let decision = conformity.decide(accepted);
+    let beyond = conformity.beyond();
+    let by_table = by_the_table(criticality, beyond, beyond);
+    // Repeating settles what is not settled yet, as long as so many repeats can be asked of anybody.
+    let more = (decision == Decision::CannotTell && by_table != Verdict::StaysPut)
+        .then(|| more_readings(&measured, readings.len(), &bounds, accepted))
+        .flatten();
+    let verdict = if more.is_some() { Verdict::TooClose } else { by_table };
+    if of.output.json {
+        print_json(&json!({
+            "value": rounded(measured.value()),
+            "unit": measured.unit(),
+            "u": rounded(measured.u()),
+            "p_beyond": rounded(beyond),
+            "conformity": decision,
+            "verdict": verdict,
+            "more_readings": more,
+        }));
+        return Ok(());
+    }
+    println!("{measured}, limit {limit}");
+    println!("past the limit with a chance of {}", words::chance(beyond));
+    println!("{}", verdict.title());
+    if let Some(more) = more {
+        println!("{} would decide it", words::count(more as usize, "more reading", "more readings"));
+    }
+    Ok(())
+}
+
+/// More repeats than this nobody takes.
+const MOST_REPEATS: u32 = 10;
+
+fn more_readings(
+    measured: &Measurement,
+    n: usize,
+    bounds: &quantity::Bounds,
+    accepted: AcceptedRisk,
+) -> Option<u32> {
+    let repeatability = measured.lines().iter().filter(|line| line.source == "repeatability");
+    let of_mean = repeatability.map(|line| line.contribution()).fold(0.0, f64::hypot);
+    let n = u32::try_from(n).ok()?;
+    let settle = what_would_settle(measured, of_mean * f64::from(n).sqrt(), n, bounds, accepted).ok()?;
+    settle.more_readings.filter(|more| (1..=MOST_REPEATS).contains(more))
+}
+
+/// The readings as one measured value. An instrument of which nothing is said shows what was typed, and no more.
+fn measured(of: &Judge, readings: &[Quantity]) -> Result<Measurement, Failed> {
+    let wrong = |what: &'static str, text: &str, error: &dyn std::fmt::Display| Failed::Argument {
+        what,
+        text: text.to_owned(),
+        cause: error.to_string(),
+    };
+    let first = &readings[0];
+    let resolution = match &of.resolution {
+        Some(text) => quantity("resolution", text)?,
+        None => {
+            let finest = readings.iter().map(Quantity::resolution).fold(f64::INFINITY, f64::min);
+            Quantity::new(finest, first.unit()).map_err(|error| wrong("reading", &of.readings[0], &error))?
+        }
+    };
+    let mut instrument = Instrument::new("the instrument", resolution);
+    if let Some(text) = &of.calibration_u {
+        let expanded = quantity::Allowance::Absolute(quantity("calibration", text)?);
+        instrument.calibration = Calibration::Certificate { expanded, k: 1.0 };
+    }
+    if let Some(problem) = instrument.problems().first() {
+        let text = of.calibration_u.as_deref().or(of.resolution.as_deref()).unwrap_or_default();
+        return Err(wrong("statement of an instrument", text, problem));
+    }
+    quantity::reading(readings, Keep::Mean, &instrument, None)
+        .map_err(|error| wrong("reading", &of.readings.join(", "), &error))
+}
+
+/// "min 23.0 mm", "max 0.10 mm", or "23.0..25.0 mm".
+fn limit(text: &str) -> Result<Limit, Failed> {
+    let wrong = |cause: String| Failed::Argument { what: "limit", text: text.to_owned(), cause };
+    let trimmed = text.trim();
+    if let Some(rest) = trimmed.strip_prefix("min") {
+        return Ok(Limit::at_least(quantity("limit", rest)?));
+    }
+    if let Some(rest) = trimmed.strip_prefix("max") {
+        return Ok(Limit::at_most(quantity("limit", rest)?));
+    }
+    let Some((low, high)) = trimmed.split_once("..") else {
+        return Err(wrong("write \"min 23.0 mm\", \"max 0.10 mm\" or \"23.0..25.0 mm\"".into()));
+    };
+    let high = quantity("limit", high)?;
+    let low = Quantity::typed_in(low, high.unit()).map_err(|error| wrong(error.to_string()))?;
+    Limit::new(Some(low), Some(high)).map_err(|error| wrong(error.to_string()))
+}
+
+fn quantity(what: &'static str, text: &str) -> Result<Quantity, Failed> {
+    text.parse().map_err(|error: quantity::QuantityError| Failed::Argument {
+        what,
+        text: text.to_owned(),
+        cause: error.to_string(),
+    })
+}

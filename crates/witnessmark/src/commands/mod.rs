@@ -1,0 +1,44 @@
+//! One file a command.
+
+pub mod assess;
+pub mod book;
+pub mod cars;
+pub mod demo;
+pub mod judge;
+pub mod letter;
+pub mod plan;
+pub mod record;
+pub mod serve;
+pub mod sheet;
+
+use crate::arguments::OfCar;
+use crate::error::Failed;
+use ::book::{Book, OpenCar};
+use ::sheet::SourceFile;
+use std::path::Path;
+
+/// A car of a book, as of the day asked for.
+fn open_car(of: &OfCar) -> Result<OpenCar, Failed> {
+    let book = Book::open(&of.book.folder)?;
+    Ok(book.open_car(&of.car, of.today.clock().today())?)
+}
+
+/// A file as it was written.
+fn read_file(path: &Path) -> Result<SourceFile, Failed> {
+    let shown = path.display().to_string();
+    let bytes = std::fs::read(path).map_err(|source| Failed::Read { path: shown.clone(), source })?;
+    let text = String::from_utf8(bytes).map_err(|_| Failed::NotText { path: shown.clone() })?;
+    Ok(SourceFile { name: shown, text })
+}
+
+/// Prints an answer in JSON.
+fn print_json(value: &serde_json::Value) {
+    // A value made of texts, numbers and lists can always be written.
+    println!("{}", serde_json::to_string_pretty(value).unwrap_or_default());
+}
+
+/// A probability or measure with digits enough to go on with, none to believe in.
+fn rounded(value: f64) -> f64 {
+    let text = format!("{value:.6e}");
+    text.parse().unwrap_or(value)
+}

@@ -1,0 +1,121 @@
+//! How failures are told: on standard error, in words or in JSON. Exit code 2 is yours to put right, 1 is not.
+
+use book::BookError;
+use serde_json::{Value, json};
+use std::process::ExitCode;
+
+/// A command that did not do what was asked.
+#[derive(Debug, thiserror::Error)]
+pub enum Failed {
+    #[error(transparent)]
+    Book(#[from] BookError),
+    #[error("{0}")]
+    Sheet(sheet::Problems),
+    #[error(transparent)]
+    Plan(#[from] workshop::plan::PlanFailed),
+    #[error("`{text}` is no {what}: {cause}")]
+    Argument { what: &'static str, text: String, cause: String },
+    #[error("{path} cannot be read")]
+    Read { path: String, source: std::io::Error },
+    #[error("{path} is not UTF-8 text")]
+    NotText { path: String },
+    #[error("{path} cannot be written")]
+    Write { path: String, source: std::io::Error },
+    #[error("car `{0}` has no visit yet: there is nothing to write of")]
+    NoVisit(String),
+    #[error("the journal is not whole: {}", .0.join("; "))]
+    NotWhole(Vec<String>),
+    #[error("{folder} holds a book that is not the demonstration's")]
+    NotTheDemo { folder: String },
+    #[error("nothing can be served at {address}")]
+    Listen { address: String, source: std::io::Error },
+    #[error("the server stopped")]
+    Server(#[source] std::io::Error),
+}
+
+impl Failed {
+    fn is_yours(&self) -> bool {
+        match self {
+            Self::Book(error) => error.is_yours(),
+            Self::Sheet(_)
+            | Self::Plan(_)
+            | Self::Argument { .. }
+            | Self::Read { .. }
+            | Self::NotText { .. }
+            | Self::NoVisit(_)
+            | Self::NotTheDemo { .. } => true,
+            Self::Write { .. } | Self::NotWhole(_) | Self::Listen { .. } | Self::Server(_) => false,
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        match self {
+            Self::Book(error) => error.help(),
+            Self::NotTheDemo { .. } => Some("name another folder with `--book`".into()),
+            Self::Listen { .. } => Some("name another address with `--listen`; port 0 takes any free one".into()),
+            Self::NotWhole(_) => Some("keep a copy of the folder before anything else".into()),
+            _ => None,
+        }
+    }
+
+    /// Tells the failure and gives the exit code.
+    pub fn report(&self, json: bool) -> ExitCode {
+        if json {
+            eprintln!("{}", self.json());
+        } else {
+            match self {
+                Self::Sheet(problems) | Self::Book(BookError::Sheet(problems)) => eprint!("{problems}"),
+                Self::Book(BookError::Files(problems)) => eprint!("{problems}"),
+                _ => {}
+            }
+            if !matches!(self, Self::Sheet(_)) {
+                eprintln!("{}", chain(self));
+            }
+            if let Some(help) = self.help() {
+                eprintln!("{help}");
+            }
+        }
+        ExitCode::from(if self.is_yours() { 2 } else { 1 })
+    }
+
+    fn json(&self) -> Value {
+        let problems = match self {
+            Self::Sheet(problems) | Self::Book(BookError::Sheet(problems)) => serde_json::to_value(problems),
+            Self::Book(BookError::Files(problems)) => serde_json::to_value(problems),
+            _ => Ok(Value::Array(vec![])),
+        };
+        let message = match self {
+            Self::Sheet(problems) => format!("{} problems in the data sheet", problems.count()),
+            other => chain(other),
+        };
+        json!({ "error": message, "help": self.help(), "problems": problems.unwrap_or_default() })
+    }
+}
+
+/// An error with its causes, each said once.
+fn chain(error: &dyn std::error::Error) -> String {
+    let mut says = error.to_string();
+    let mut cause = error.source();
+    while let Some(error) = cause {
+        let text = error.to_string();
+        if !says.contains(&text) {
+            says.push_str(": ");
+            says.push_str(&text);
+        }
+        cause = error.source();
+    }
+    says
+}
+
+/// Wrong use of the command line, or a request for help.
+pub fn wrong_use(error: &clap::Error) -> ExitCode {
+    let wants_json = std::env::args_os().any(|argument| argument == "--json");
+    if wants_json && error.use_stderr() {
+        let text = error.to_string();
+        let message = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
+        eprintln!("{}", json!({ "error": message, "help": text.trim(), "problems": [] }));
+    } else {
+        _ = error.print();
+    }
+    ExitCode::from(if error.use_stderr() { 2 } else { 0 })
+}

@@ -1,0 +1,184 @@
+//! From what was typed to a measured value with its uncertainty.
+
+use super::{At, Judge};
+use crate::car::{Visit, What};
+use bench::Inputs;
+use quantity::{Measurement, Quantity, Unit};
+use sheet::{CheckKind, Derived, Input, InstrumentId, Place, Reading};
+
+/// A measured value and what is to be said of how it came about.
+pub(super) struct Made {
+    pub measurement: Measurement,
+    /// Decimals to show: as fine as the instrument or the formula tells.
+    pub decimals: i32,
+    pub says: String,
+    /// A derived reading: the formula, and its steps in words.
+    pub formula: Option<(String, Vec<String>)>,
+}
+
+/// Why a reading cannot be worked out.
+pub(super) type Unclear = String;
+
+impl<'a> Judge<'a> {
+    /// The value of a reading or derived reading on a visit; `None` when it was not taken.
+    pub(super) fn made(&self, at: At<'a>, visit: &'a Visit) -> Option<Result<Made, Unclear>> {
+        match &at.check.kind {
+            CheckKind::Reading(reading) => {
+                let finding = super::said_on(visit, at)?;
+                let What::Reading { values, instrument, .. } = &finding.what else { return None };
+                Some(self.read(reading, values, instrument.as_deref(), visit))
+            }
+            CheckKind::Derived(derived) => self.derive(derived, at.place, visit),
+            CheckKind::Observation(_) | CheckKind::Interval(_) => None,
+        }
+    }
+
+    fn read(
+        &self,
+        reading: &Reading,
+        values: &[Quantity],
+        instrument: Option<&str>,
+        visit: &Visit,
+    ) -> Result<Made, Unclear> {
+        let statement = self.statement(reading, instrument, visit)?;
+        let measured = quantity::reading(values, keep(reading.keep), &statement, None)
+            .and_then(|measured| Ok(measured.in_unit(reading.unit)?))
+            .map_err(|error| error.to_string())?;
+        let decimals = values
+            .iter()
+            .map(|value| if value.unit() == reading.unit { value.decimals() } else { 2 })
+            .max()
+            .unwrap_or(0);
+        let kept = match (values.len(), reading.keep) {
+            (1, _) => String::new(),
+            (n, sheet::Keep::Mean) => format!(", mean of {n}"),
+            (n, sheet::Keep::Min) => format!(", the smallest of {n}"),
+            (n, sheet::Keep::Max) => format!(", the largest of {n}"),
+        };
+        let title = &self.sheet.instruments[self.kind_of(reading, instrument, visit).as_str()].title;
+        let says = format!("Measured {measured} with the {}{kept}.", lower_first(title));
+        Ok(Made { measurement: measured, decimals, says, formula: None })
+    }
+
+    /// What to believe of the instrument used: the workshop's own by its id, or a kind from the sheet.
+    pub(super) fn statement(
+        &self,
+        reading: &Reading,
+        instrument: Option<&str>,
+        visit: &Visit,
+    ) -> Result<quantity::Instrument, Unclear> {
+        let kind = self.kind_of(reading, instrument, visit);
+        let known = self
+            .sheet
+            .instruments
+            .get(&kind)
+            .ok_or_else(|| format!("the data sheet does not know the instrument `{kind}`"))?;
+        let mut statement = known.statement.clone();
+        if let Some(name) = instrument {
+            statement.id = name.into();
+            statement.overdue = self.shop.instrument(name, visit.date).1;
+        }
+        Ok(statement)
+    }
+
+    fn kind_of(&self, reading: &Reading, instrument: Option<&str>, visit: &Visit) -> InstrumentId {
+        instrument.map_or_else(|| reading.instrument.clone(), |name| self.shop.instrument(name, visit.date).0)
+    }
+
+    /// Where in the story a derived reading stands on a visit: where the last of its readings was written. `None` unless all
+    /// were taken.
+    pub(super) fn derived_at(&self, derived: &Derived, place: &Place, visit: &'a Visit) -> Option<u64> {
+        let mut last = 0;
+        for input in derived.inputs.values() {
+            let Input::Check { check, place: named } = input else { continue };
+            let at = self.at(check, named.as_ref().unwrap_or(place))?;
+            last = last.max(self.said_at(at, visit)?);
+        }
+        (last > 0).then_some(last)
+    }
+
+    fn derive(&self, derived: &Derived, place: &Place, visit: &'a Visit) -> Option<Result<Made, Unclear>> {
+        let mut measured = Vec::new();
+        let mut words = Inputs::new();
+        for (key, input) in &derived.inputs {
+            let value = match input {
+                Input::Word(word) => {
+                    words = words.text(key, word);
+                    continue;
+                }
+                Input::Value(value) => Measurement::new(value.si(), value.kind().si_unit()),
+                Input::Check { check, place: named } => {
+                    let at = self.at(check, named.as_ref().unwrap_or(place))?;
+                    match self.made(at, visit)? {
+                        Ok(made) => {
+                            let si = made.measurement.unit().kind().si_unit();
+                            made.measurement.in_unit(si).map_err(Into::into)
+                        }
+                        Err(unclear) => return Some(Err(unclear)),
+                    }
+                }
+            };
+            match value {
+                Ok(value) => measured.push((key.as_str(), value)),
+                Err(error) => return Some(Err(error.to_string())),
+            }
+        }
+        Some(evaluate(derived, &measured, words))
+    }
+
+    /// A check at a place of this car.
+    fn at(&self, check: &sheet::CheckId, place: &Place) -> Option<At<'a>> {
+        let (_, id, check) = self.sheet.checks.get_full(check)?;
+        let component = self.sheet.components.get(&check.component)?;
+        let place = component.places.iter().find(|known| *known == place)?;
+        Some(At { id, check, component, place })
+    }
+}
+
+/// Runs a formula of the bench on measured values, all in SI, and carries their uncertainty through it.
+fn evaluate(derived: &Derived, measured: &[(&str, Measurement)], words: Inputs) -> Result<Made, Unclear> {
+    let formula =
+        bench::formula(&derived.formula).map_err(|error| error.to_string())?;
+    let inputs =
+        measured.iter().fold(words, |inputs, (key, value)| inputs.number(key, value.value()));
+    let answer = formula.evaluate(&inputs).map_err(|error| error.to_string())?;
+    let (output, number) = answer
+        .results
+        .iter()
+        .find_map(|(output, value)| match value {
+            bench::Value::Number(number) if output.unit.map(Unit::kind) == Some(derived.unit.kind()) => {
+                Some((output, number))
+            }
+            _ => None,
+        })
+        .ok_or_else(|| format!("the formula `{}` gives nothing in {}", derived.formula, derived.unit))?;
+    let parts: Vec<quantity::Input<'_>> = answer
+        .variables
+        .iter()
+        .zip(&number.gradient)
+        .filter_map(|(variable, sensitivity)| {
+            let (name, measured) = measured.iter().find(|(key, _)| *key == variable.key)?;
+            Some(quantity::Input { name, measured, sensitivity: *sensitivity })
+        })
+        .collect();
+    let measurement = quantity::propagate(number.si, derived.unit.kind().si_unit(), &parts)
+        .and_then(|result| Ok(result.in_unit(derived.unit)?))
+        .map_err(|error| error.to_string())?;
+    let decimals = quantity::rounding::decimals_for(measurement.u()).clamp(0, 6);
+    let says = format!("{}: {measurement}, from {}.", output.title, formula.equation);
+    let steps = answer.steps.iter().map(ToString::to_string).collect();
+    Ok(Made { measurement, decimals, says, formula: Some((derived.formula.clone(), steps)) })
+}
+
+fn keep(keep: sheet::Keep) -> quantity::Keep {
+    match keep {
+        sheet::Keep::Mean => quantity::Keep::Mean,
+        sheet::Keep::Min => quantity::Keep::Min,
+        sheet::Keep::Max => quantity::Keep::Max,
+    }
+}
+
+fn lower_first(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}

@@ -1,0 +1,244 @@
+//! What was found on a car and what it means, as of a day.
+//!
+//! Each check at each place of the car is judged from the last thing that was said of it: a measured value against its
+//! limit now and at the next visit, a described state, or the record. The verdict follows by one table; a person may
+//! decide otherwise, and both are kept.
+
+mod carries;
+mod measure;
+mod observation;
+mod reading;
+mod record;
+mod settling;
+
+use crate::ageing::Ageing;
+use crate::assessment::{Assessment, Judged, Outcome, Overruled, Reason};
+use crate::car::{Car, Finding, Visit, What, WorkDone};
+use crate::fittings::Fittings;
+use crate::odometer::{NextVisit, Odometer};
+use crate::shop::Shop;
+use jiff::civil::Date;
+use journal::Seen;
+use sheet::{Check, CheckId, CheckKind, Component, OperationId, Place, Sheet, Verdict};
+
+/// Everything that judging a car rests on.
+#[derive(Debug)]
+pub struct Judge<'a> {
+    pub shop: &'a Shop,
+    pub sheet: &'a Sheet,
+    pub car: &'a Car,
+    pub today: Date,
+    pub odometer: Odometer,
+    pub fittings: Fittings,
+    pub next_visit: Option<NextVisit>,
+}
+
+/// One check at one place, with the component it looks at.
+#[derive(Clone, Copy)]
+pub(crate) struct At<'a> {
+    pub id: &'a CheckId,
+    pub check: &'a Check,
+    pub component: &'a Component,
+    pub place: &'a Place,
+}
+
+impl<'a> Judge<'a> {
+    pub fn new(shop: &'a Shop, sheet: &'a Sheet, car: &'a Car, today: Date) -> Self {
+        let odometer = Odometer::of(car, &sheet.yearly_use, today);
+        let next_visit = odometer.next_visit(car, shop.gap_years, today);
+        Self { shop, sheet, car, today, odometer, fittings: Fittings::of(car, sheet), next_visit }
+    }
+
+    /// Judges everything that is known of the car.
+    pub fn assess(&self) -> Assessment {
+        Assessment {
+            car: self.car.id.clone(),
+            visit: self.visits().last().map(|visit| visit.id.clone()),
+            today: self.today,
+            next_visit: self.next_visit.clone(),
+            findings: self.checks().filter_map(|at| self.finding(at)).collect(),
+        }
+    }
+
+    /// Judges one check at one place; `None` when nothing is known of it.
+    pub fn one(&self, check: &CheckId, place: &Place) -> Option<Judged> {
+        self.checks().find(|at| at.id == check && at.place == place).and_then(|at| self.finding(at))
+    }
+
+    /// Every check of the car's variant at every place, in the order of systems, then of the sheet.
+    fn checks(&self) -> impl Iterator<Item = At<'a>> {
+        let variant = self.car.variant.as_ref();
+        let mut checks: Vec<_> = self
+            .sheet
+            .checks
+            .iter()
+            .filter_map(|(id, check)| Some((id, check, self.sheet.components.get(&check.component)?)))
+            .filter(|(_, check, component)| check.only.includes(variant) && component.only.includes(variant))
+            .collect();
+        checks.sort_by_key(|(_, _, component)| self.sheet.systems.get_index_of(&component.system));
+        checks.into_iter().flat_map(|(id, check, component)| {
+            component.places.iter().map(move |place| At { id, check, component, place })
+        })
+    }
+
+    /// Visits up to today, in order.
+    pub(crate) fn visits(&self) -> impl DoubleEndedIterator<Item = &'a Visit> {
+        let today = self.today;
+        self.car.visits.iter().filter(move |visit| visit.date <= today)
+    }
+
+    pub(crate) fn ageing(&self, component: &Component) -> Ageing {
+        Ageing::new(component.ages_by, &self.sheet.yearly_use)
+    }
+
+    fn finding(&self, at: At<'a>) -> Option<Judged> {
+        if let CheckKind::Interval(interval) = &at.check.kind {
+            return self.record(at, interval);
+        }
+        let (visit, seq) = self.last_word(at)?;
+        let put_right = self.put_right(at, visit, seq);
+        let renewed = self.fittings.current(&at.check.component, at.place).from_seq > seq;
+        let of_last_visit = self.visits().next_back().is_some_and(|last| last.id == visit.id);
+        if (renewed || put_right.is_some()) && !of_last_visit {
+            return None; // it speaks of a part that is gone, or of what was dealt with then
+        }
+        let said = said_on(visit, at);
+        let mut judged = match (said.map(|finding| (finding, &finding.what)), &at.check.kind) {
+            (Some((finding, What::NotReached { reason })), _) => {
+                let mut judged = self.blank(at, visit, Some(finding));
+                judged.carries.why = Some(reason.clone());
+                judged.what = Outcome::NotReached { reason: reason.clone() };
+                judged.with(Verdict::NotReached, Reason::new(format!("Not reached: {reason}")))
+            }
+            (Some((finding, What::Look { state, seen })), CheckKind::Observation(states)) => {
+                self.observation(at, visit, finding, states, state, *seen)
+            }
+            (finding, CheckKind::Reading(_) | CheckKind::Derived(_)) => {
+                self.reading(at, visit, finding.map(|(finding, _)| finding))
+            }
+            (Some((finding, _)), _) => self
+                .blank(at, visit, Some(finding))
+                .with(Verdict::NotReached, Reason::new("The data sheet no longer describes what was written here.")),
+            (None, _) => return None,
+        };
+        judged.put_right = put_right;
+        self.overrule(&mut judged, visit, seq);
+        Some(judged)
+    }
+
+    /// The visit on which a check was last made at a place, and where in the story that stands.
+    fn last_word(&self, at: At<'a>) -> Option<(&'a Visit, u64)> {
+        self.visits().rev().find_map(|visit| Some((visit, self.said_at(at, visit)?)))
+    }
+
+    /// Where in the story a check was last made on a visit.
+    fn said_at(&self, at: At<'a>, visit: &'a Visit) -> Option<u64> {
+        match &at.check.kind {
+            CheckKind::Derived(derived) => self.derived_at(derived, at.place, visit),
+            _ => said_on(visit, at).map(|finding| finding.seq),
+        }
+    }
+
+    /// The work on the same visit, after the finding, that has dealt with it.
+    fn put_right(&self, at: At<'a>, visit: &Visit, seq: u64) -> Option<OperationId> {
+        visit.work.iter().filter(|work| work.seq > seq).find_map(|work| match &work.what {
+            WorkDone::Operation { operation, place } => {
+                let deals = self.sheet.operations.get(operation)?.component == at.check.component
+                    && place.as_ref().is_none_or(|place| place == at.place);
+                deals.then(|| operation.clone())
+            }
+            WorkDone::Fitted { .. } => None,
+        })
+    }
+
+    /// A person's decision, kept beside the computed verdict.
+    fn overrule(&self, judged: &mut Judged, visit: &Visit, seq: u64) {
+        let decided = visit
+            .overrules
+            .iter()
+            .rev()
+            .find(|o| o.check == judged.check && o.place == judged.place && o.seq > seq);
+        let Some(decided) = decided else { return };
+        judged.verdict = decided.verdict;
+        judged.overruled = Some(Overruled { by: decided.by.clone(), reason: decided.reason.clone() });
+        if decided.when.is_some() {
+            judged.carries.trigger.clone_from(&decided.when);
+        }
+        if matches!(decided.verdict, Verdict::Settled | Verdict::NotReached) {
+            judged.carries.why = Some(decided.reason.clone());
+        }
+    }
+
+    /// A judgement with nothing in it yet.
+    fn blank(&self, at: At<'_>, visit: &Visit, finding: Option<&Finding>) -> Judged {
+        Judged {
+            check: at.id.clone(),
+            place: at.place.clone(),
+            component: at.check.component.clone(),
+            seen_on: Some((visit.id.clone(), visit.date)),
+            by: finding.map(|finding| finding.by.clone()),
+            note: finding.and_then(|finding| finding.note.clone()),
+            what: Outcome::Unclear,
+            p_beyond: None,
+            p_next: None,
+            computed: Verdict::NotReached,
+            verdict: Verdict::NotReached,
+            overruled: None,
+            carries: crate::assessment::Carries::default(),
+            reasons: vec![],
+            outlook: None,
+            put_right: None,
+        }
+    }
+}
+
+impl Judged {
+    /// With a computed verdict and one more ground.
+    fn with(mut self, verdict: Verdict, reason: Reason) -> Self {
+        self.computed = verdict;
+        self.verdict = verdict;
+        self.reasons.push(reason);
+        self
+    }
+
+    fn reason(&mut self, reason: Reason) {
+        self.reasons.push(reason);
+    }
+
+    /// *Sound* and *Settled* need a look that could tell.
+    fn only_if_seen(&mut self, seen: Seen) {
+        let enough = match self.computed {
+            Verdict::Sound => matches!(seen, Seen::Open | Seen::Clear),
+            Verdict::Settled => matches!(seen, Seen::Open | Seen::Clear | Seen::Part),
+            _ => true,
+        };
+        if !enough {
+            let how = seen_words(seen);
+            self.carries.why = Some(format!("It could not be seen well enough to call it sound: {how}."));
+            self.computed = Verdict::NotReached;
+            self.verdict = Verdict::NotReached;
+            self.reason(Reason::new(format!("Seen {how}: that is not enough for Sound.")));
+        }
+    }
+}
+
+/// What was last said of a check at a place on a visit.
+fn said_on<'v>(visit: &'v Visit, at: At<'_>) -> Option<&'v Finding> {
+    visit
+        .findings
+        .iter()
+        .filter(|finding| finding.check == *at.id && finding.place == *at.place)
+        .max_by_key(|finding| finding.seq)
+}
+
+/// How well something was seen, in words that follow "seen".
+pub(crate) fn seen_words(seen: Seen) -> &'static str {
+    match seen {
+        Seen::Open => "open and clean",
+        Seen::Clear => "clearly, in place",
+        Seen::Part => "only in part",
+        Seen::Dirt => "only under dirt",
+        Seen::Feel => "by feel only",
+        Seen::Told => "by somebody else, as told",
+    }
+}

@@ -1,0 +1,364 @@
+//! What the owner reads, as content: good news first and specific, what was found, what we suggest and when, what we left
+//! and why, what it costs, what we will look at next time. How it looks is left to the page.
+
+use crate::assessment::{Assessment, Judged, Outcome};
+use crate::bar::{Mark, mark};
+use crate::car::Visit;
+use crate::judge::Judge;
+use crate::keys;
+use crate::plan::{Item, Plan, When};
+use crate::words;
+use jiff::civil::Date;
+use sheet::{OperationId, Sheet, Verdict};
+
+/// A letter to the owner of a car.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Letter {
+    pub workshop: String,
+    pub car: String,
+    pub visit: String,
+    pub date: Date,
+    pub odometer: String,
+    pub asked_for: Option<String>,
+    /// The one sentence that everything comes down to.
+    pub in_short: String,
+    pub fine: Vec<Fine>,
+    pub done: Vec<String>,
+    pub found: Vec<Found>,
+    pub suggestions: Vec<Suggestion>,
+    pub costs: Option<Costs>,
+    pub left: Vec<Left>,
+    pub next_time: Vec<String>,
+    pub next_visit: Option<String>,
+    /// What is to be said wherever the data sheet is named, such as that it is invented.
+    pub says: Option<String>,
+}
+
+/// What is fine in one system.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fine {
+    pub system: String,
+    /// With its value or state: good news is specific.
+    pub items: Vec<FineItem>,
+}
+
+#[derive(Debug, Clone, PartialEq)]
+pub struct FineItem {
+    pub title: String,
+    pub detail: String,
+    /// Marked by age or use, explained.
+    pub why: Option<String>,
+}
+
+/// Something that is not as it should be.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Found {
+    pub title: String,
+    pub check: String,
+    pub verdict: Verdict,
+    pub mark: Option<Mark>,
+    pub says: String,
+    /// What it means for the owner, in a sentence or two.
+    pub means: String,
+    pub put_right: bool,
+}
+
+/// Something we suggest, for the owner to answer.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Suggestion {
+    pub operation: OperationId,
+    pub title: String,
+    pub when: When,
+    pub by_when: String,
+    pub cost: String,
+    pub why: String,
+    pub must: bool,
+    /// The owner's last word, if there is one.
+    pub answer: Option<(journal::Answer, String)>,
+}
+
+/// What it costs together and apart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Costs {
+    pub together: String,
+    pub apart: String,
+    pub saved: Option<String>,
+    pub hours: String,
+    pub ceiling: Option<String>,
+}
+
+/// Something left on purpose.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Left {
+    pub title: String,
+    pub why: String,
+    pub until: String,
+}
+
+/// Writes the letter of a visit.
+pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &Plan) -> Letter {
+    let sheet = judge.sheet;
+    let title = |judged: &Judged| part_title(sheet, judged);
+    let planned = |judged: &Judged, when: &[When]| {
+        plan.items.iter().any(|item| {
+            when.contains(&item.when)
+                && item.grounds.iter().any(|(check, place)| *check == judged.check && *place == judged.place)
+        })
+    };
+    let found: Vec<Found> = assessment
+        .findings
+        .iter()
+        .filter(|judged| !matches!(judged.verdict, Verdict::Sound | Verdict::Settled))
+        .filter(|judged| judged.put_right.is_some() || judged.verdict != Verdict::NotReached)
+        .map(|judged| Found {
+            title: title(judged),
+            check: sheet.checks.get(&judged.check).map(|check| check.title.clone()).unwrap_or_default(),
+            verdict: judged.verdict,
+            mark: mark(sheet, judged),
+            says: what_words(sheet, judged),
+            means: means(judged),
+            put_right: judged.put_right.is_some(),
+        })
+        .collect();
+    let suggestions: Vec<Suggestion> = plan
+        .items
+        .iter()
+        .filter(|item| item.when != When::Leave)
+        .map(|item| suggestion(judge, visit, plan, item))
+        .collect();
+    let mut left: Vec<Left> = plan
+        .items
+        .iter()
+        .filter(|item| item.when == When::Leave)
+        .map(|item| Left { title: item.title.clone(), why: item.why.clone(), until: "until it asks again".into() })
+        .collect();
+    left.extend(
+        assessment
+            .findings
+            .iter()
+            .filter(|judged| judged.is_open() && !planned(judged, &[When::Now, When::NextVisit, When::Leave]))
+            .map(|judged| Left { title: title(judged), why: means(judged), until: until(judged) }),
+    );
+    let now: Vec<&Item> = plan.items.iter().filter(|item| item.when == When::Now).collect();
+    let money = |amount: f64| words::money(crate::plan::money(amount), &judge.shop.currency);
+    let saved = plan.apart - plan.together;
+    let costs = (!now.is_empty()).then(|| Costs {
+        together: money(plan.together),
+        apart: money(plan.apart),
+        saved: (saved >= 1.0).then(|| money(saved)),
+        hours: words::hours(plan.occasions.first().map_or(0.0, |occasion| occasion.hours)),
+        ceiling: plan.ceiling.map(|ceiling| words::money(ceiling, &judge.shop.currency)),
+    });
+    let mut next_time: Vec<String> =
+        judge.car.open_tags().map(|tag| format!("{} ({})", tag.what, lower_first(&tag.why))).collect();
+    next_time.extend(keys::promises(sheet, visit).iter().map(|promise| promise.what.to_owned()));
+    next_time.extend(
+        assessment
+            .findings
+            .iter()
+            .filter(|judged| judged.is_open() && judged.verdict == Verdict::LookAgain)
+            .map(|judged| format!("{}: {}", title(judged), until(judged))),
+    );
+    Letter {
+        workshop: judge.shop.title.clone(),
+        car: judge.car.title.clone(),
+        visit: visit.id.clone(),
+        date: visit.date,
+        odometer: words::km(crate::car::km(&visit.odometer)),
+        asked_for: visit.asked_for.clone(),
+        in_short: in_short(assessment, &now),
+        fine: fine(sheet, assessment),
+        done: done(sheet, visit),
+        found,
+        suggestions,
+        costs,
+        left,
+        next_time,
+        next_visit: judge.next_visit.as_ref().map(|next| {
+            format!("{}, at {}", words::month(next.date), words::about_km(next.km[next.km.len() / 2]))
+        }),
+        says: sheet.says.clone(),
+    }
+}
+
+/// "Brake disc, front, front left": a component with its place.
+pub fn part_title(sheet: &Sheet, judged: &Judged) -> String {
+    let component = sheet.components.get(&judged.component).map_or("", |component| &component.title);
+    match sheet.place_title(&judged.place) {
+        "" => component.to_owned(),
+        place => format!("{component}, {place}"),
+    }
+}
+
+fn fine(sheet: &Sheet, assessment: &Assessment) -> Vec<Fine> {
+    let mut fine: Vec<Fine> = Vec::new();
+    let good = assessment
+        .findings
+        .iter()
+        .filter(|judged| matches!(judged.verdict, Verdict::Sound | Verdict::Settled) && judged.put_right.is_none());
+    for judged in good {
+        let Some(component) = sheet.components.get(&judged.component) else { continue };
+        let Some(system) = sheet.systems.get(&component.system) else { continue };
+        let item = FineItem {
+            title: part_title(sheet, judged),
+            detail: what_words(sheet, judged),
+            why: judged.carries.why.clone().filter(|_| judged.verdict == Verdict::Settled),
+        };
+        match fine.iter_mut().find(|group| group.system == system.title) {
+            Some(group) => group.items.push(item),
+            None => fine.push(Fine { system: system.title.clone(), items: vec![item] }),
+        }
+    }
+    fine
+}
+
+fn done(sheet: &Sheet, visit: &Visit) -> Vec<String> {
+    visit
+        .work
+        .iter()
+        .filter_map(|work| match &work.what {
+            crate::car::WorkDone::Operation { operation, place } => {
+                let title = &sheet.operations.get(operation)?.title;
+                Some(match place.as_ref().map_or("", |place| sheet.place_title(place)) {
+                    "" => title.clone(),
+                    place => format!("{title}, {place}"),
+                })
+            }
+            crate::car::WorkDone::Fitted { .. } => None,
+        })
+        .collect()
+}
+
+fn suggestion(judge: &Judge<'_>, visit: &Visit, plan: &Plan, item: &Item) -> Suggestion {
+    let by_when = match (item.when, plan.next_visit) {
+        (When::Now, _) => "on this visit".to_owned(),
+        (_, Some(next)) => format!("at the next visit, {}", words::month(next)),
+        (_, None) => "at the next visit".to_owned(),
+    };
+    Suggestion {
+        operation: item.operation.clone(),
+        title: item.title.clone(),
+        when: item.when,
+        by_when,
+        cost: words::money(crate::plan::money(item.cost), &judge.shop.currency),
+        why: item.why.clone(),
+        must: item.must,
+        answer: visit.answer(&item.operation).map(|answered| (answered.says, answered.name.clone())),
+    }
+}
+
+fn in_short(assessment: &Assessment, now: &[&Item]) -> String {
+    let open = |verdict: Verdict| {
+        assessment.findings.iter().filter(|judged| judged.is_open() && judged.verdict == verdict).count()
+    };
+    let good = assessment
+        .findings
+        .iter()
+        .filter(|judged| matches!(judged.verdict, Verdict::Sound | Verdict::Settled))
+        .count();
+    let looked = words::count(good, "thing is", "things are");
+    if open(Verdict::StaysPut) > 0 {
+        "Your car should not be driven until the work marked below is done.".to_owned()
+    } else if open(Verdict::BeforeLeaving) > 0 {
+        format!("{looked} as they should be. Something has to be put right before the car leaves.")
+    } else if !now.is_empty() {
+        format!("{looked} as they should be. Nothing is dangerous; some work is worth doing now.")
+    } else if open(Verdict::Plan) > 0 {
+        format!("{looked} as they should be. Nothing has to be done now; some work is to be planned.")
+    } else {
+        format!("{looked} as they should be. Nothing has to be done.")
+    }
+}
+
+/// What was found, in a few words.
+pub fn what_words(sheet: &Sheet, judged: &Judged) -> String {
+    match &judged.what {
+        Outcome::Measured(measured) => {
+            words::value(measured.measurement.value(), measured.decimals, measured.unit)
+        }
+        Outcome::Seen { state } => {
+            let states = sheet.checks.get(&judged.check).and_then(|check| match &check.kind {
+                sheet::CheckKind::Observation(states) => Some(states),
+                _ => None,
+            });
+            states
+                .and_then(|states| states.iter().find(|known| known.id == *state))
+                .map_or_else(|| state.to_string(), |state| state.says.clone())
+        }
+        Outcome::Record { share, since } => {
+            let used = (share * 100.0).round();
+            match since {
+                Some(since) => format!("Renewed {}, {used} in 100 used", words::month(*since)),
+                None => format!("Not renewed as far as the book knows, {used} in 100 used"),
+            }
+        }
+        Outcome::NotReached { reason } => reason.clone(),
+        Outcome::Unclear => "Cannot be worked out".into(),
+    }
+}
+
+/// What a finding means, for somebody who knows nothing of cars.
+pub fn means(judged: &Judged) -> String {
+    let carries = &judged.carries;
+    if let Some(overruled) = &judged.overruled {
+        return overruled.reason.clone();
+    }
+    match judged.verdict {
+        Verdict::Sound => "As it should be.".into(),
+        Verdict::Settled | Verdict::NotReached => carries.why.clone().unwrap_or_default(),
+        Verdict::LookAgain => match &carries.why {
+            Some(why) => format!("{why} We look again {}.", until(judged)),
+            None => format!("Left on purpose; we look again {}.", until(judged)),
+        },
+        Verdict::Plan => {
+            let why = carries.why.as_ref().map(|why| format!("{why} ")).unwrap_or_default();
+            match carries.window {
+                Some((from, to)) if from != to && from > judged.seen_on.as_ref().map_or(from, |(_, date)| *date) => {
+                    format!("{why}No danger now; it will need doing between {} and {}.", words::month(from), words::month(to))
+                }
+                Some((_, to)) => format!("{why}No danger now; it will need doing by {}.", words::month(to)),
+                None => format!("{why}No danger now; it will need doing."),
+            }
+        }
+        Verdict::BeforeLeaving | Verdict::StaysPut => carries.consequence.clone().unwrap_or_default(),
+        Verdict::TooClose => carries.decided_by.clone().unwrap_or_default(),
+    }
+}
+
+/// When it is looked at again, in words that follow "again".
+pub fn until(judged: &Judged) -> String {
+    judged.carries.trigger.as_ref().map_or_else(|| "at the next visit".into(), when_words)
+}
+
+/// When something falls due, in words.
+pub fn when_words(when: &journal::When) -> String {
+    let mut parts = Vec::new();
+    if when.next_visit {
+        parts.push("at the next visit".to_owned());
+    }
+    if let Some(date) = when.date {
+        parts.push(format!("on {}", words::day(date)));
+    }
+    if let Some(km) = when.km {
+        parts.push(format!("after {}", words::km(km)));
+    }
+    if let Some(years) = when.years {
+        parts.push(if years == 1.0 {
+            "in a year".into()
+        } else if years < 1.0 {
+            format!("in {}", words::count((years * 12.0).round() as usize, "month", "months"))
+        } else {
+            format!("in {years} years")
+        });
+    }
+    if let Some(event) = &when.event {
+        parts.push(format!("with the {}", lower_first(event.trim_start_matches("the "))));
+    }
+    parts.join(" or ")
+}
+
+fn lower_first(text: &str) -> String {
+    let text = text.trim_end_matches('.');
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}

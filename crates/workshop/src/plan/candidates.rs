@@ -1,0 +1,203 @@
+//! Which operations there is a ground for, and what each choice of time would cost.
+
+use super::{NOW, Wishes, costs::Costs};
+use crate::assessment::{Assessment, Judged};
+use crate::days::years_after;
+use crate::judge::Judge;
+use crate::verdict::stands_for;
+use jiff::civil::Date;
+use journal::Answer;
+use sheet::{Criticality, Operation, OperationId, Place, Verdict};
+
+/// A part that is sound today is still weighed when it fails within the horizon with at least this probability.
+const WORTH_WEIGHING: f64 = 0.05;
+/// What is left is opened one day with this probability: its access then costs this share of itself.
+const OPENED_ONE_DAY: f64 = 0.5;
+
+/// An operation with a ground on this car.
+pub(crate) struct Candidate<'a> {
+    /// Of the planner's job: the operation, and the place where it is done place by place.
+    pub id: String,
+    pub operation_id: &'a OperationId,
+    pub operation: &'a Operation,
+    pub place: Option<Place>,
+    pub grounds: Vec<&'a Judged>,
+    /// Money and hours of the work itself.
+    pub cash: f64,
+    pub hours: f64,
+    /// Money that a failure costs beyond what the planned work would.
+    pub failure: f64,
+    /// Money a year for life thrown away.
+    pub cost_a_year: f64,
+    /// Money if it is left and does not fail: the access it will need one day.
+    pub one_day: f64,
+    /// The occasion by which it must be done.
+    pub by: Option<&'static str>,
+    /// The owner has said yes, or not now, on this visit.
+    pub agreed: bool,
+    pub declined: bool,
+}
+
+impl Candidate<'_> {
+    /// Probability that at least one of its places has failed by a day.
+    pub(crate) fn fails_by(&self, judge: &Judge<'_>, day: Date) -> f64 {
+        let mut good = 1.0;
+        for place in self.places() {
+            let here = self.grounds.iter().filter(|judged| judged.place == place);
+            good *= 1.0 - here.map(|judged| fails_by(judge, judged, day)).fold(0.0, f64::max);
+        }
+        1.0 - good
+    }
+
+    /// Expected years for which it would still have lasted from so many years ahead on: `E[(T − τ)⁺] = ∫ S(u) du`.
+    pub(crate) fn unused_years(&self, judge: &Judge<'_>, from: f64) -> f64 {
+        /// Steps grow with the time ahead: what lies far off need not be told finely.
+        const FIRST_STEP: f64 = 0.25;
+        const GROWTH: f64 = 1.3;
+        /// Nothing on a car is planned further.
+        const FURTHEST: f64 = 60.0;
+        let (mut at, mut width, mut sum) = (from, FIRST_STEP, 0.0);
+        while at < FURTHEST {
+            let alive = 1.0 - self.fails_by(judge, years_after(judge.today, at + width / 2.0));
+            sum += alive * width;
+            if alive < 1e-3 {
+                break;
+            }
+            at += width;
+            width *= GROWTH;
+        }
+        sum
+    }
+
+    fn places(&self) -> Vec<Place> {
+        let mut places: Vec<Place> = self.grounds.iter().map(|judged| judged.place.clone()).collect();
+        places.sort();
+        places.dedup();
+        places
+    }
+}
+
+/// Probability of having failed by a day, as well as a finding can tell.
+fn fails_by(judge: &Judge<'_>, judged: &Judged, day: Date) -> f64 {
+    match &judged.outlook {
+        Some(outlook) => outlook.fails_by(day, judge.today, &judge.odometer),
+        None => judged.p_beyond.unwrap_or_else(|| {
+            let criticality =
+                judge.sheet.components.get(&judged.component).map_or(Criticality::Comfort, |c| c.criticality);
+            stands_for(criticality, judged.verdict).unwrap_or(0.0)
+        }),
+    }
+}
+
+/// The operations with a ground: one for each component that asks for something, and those asked for by name.
+pub(crate) fn of<'a>(
+    judge: &'a Judge<'a>,
+    assessment: &'a Assessment,
+    wishes: &Wishes,
+    costs: &Costs<'_>,
+) -> Vec<Candidate<'a>> {
+    let horizon_years = judge.next_visit.as_ref().map_or(1.0, |next| next.years) + judge.shop.gap_years;
+    let horizon = years_after(judge.today, horizon_years);
+    let weighed = |judged: &&Judged| {
+        judged.put_right.is_none()
+            && judged.verdict != Verdict::NotReached
+            && (judged.is_open() || fails_by(judge, judged, horizon) >= WORTH_WEIGHING)
+    };
+    let grounds: Vec<&Judged> = assessment.findings.iter().filter(weighed).collect();
+    let mut candidates = Vec::new();
+    for (id, operation) in &judge.sheet.operations {
+        if !operation.only.includes(judge.car.variant.as_ref()) {
+            continue;
+        }
+        let asked = wishes.must.contains(id);
+        let mine: Vec<&Judged> =
+            grounds.iter().copied().filter(|judged| judged.component == operation.component).collect();
+        if !asked && (mine.is_empty() || !answers_best(judge, id, operation, costs)) {
+            continue;
+        }
+        if operation.each {
+            let mut places: Vec<&Place> = mine.iter().map(|judged| &judged.place).collect();
+            places.sort();
+            places.dedup();
+            let n = places.len();
+            for place in places {
+                let here = mine.iter().copied().filter(|judged| judged.place == *place).collect();
+                let mut one = candidate(judge, id, operation, Some(place.clone()), here, costs);
+                // The access that will be needed one day is needed once for all its places.
+                one.one_day /= n as f64;
+                candidates.push(one);
+            }
+        } else {
+            candidates.push(candidate(judge, id, operation, None, mine, costs));
+        }
+    }
+    candidates
+}
+
+/// Where several operations answer for one component, the one that renews it counts, and of those the cheapest by
+/// itself; a person can still ask for another by name.
+fn answers_best(judge: &Judge<'_>, id: &OperationId, operation: &Operation, costs: &Costs<'_>) -> bool {
+    let rank = |operation: &Operation| {
+        (!operation.renews, costs.operation(operation, 1) + costs.closure(&operation.needs))
+    };
+    let better = |a: (bool, f64), b: (bool, f64)| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)).is_lt();
+    !judge.sheet.operations.iter().any(|(other_id, other)| {
+        other_id != id
+            && other.component == operation.component
+            && other.only.includes(judge.car.variant.as_ref())
+            && better(rank(other), rank(operation))
+    })
+}
+
+fn candidate<'a>(
+    judge: &'a Judge<'a>,
+    operation_id: &'a OperationId,
+    operation: &'a Operation,
+    place: Option<Place>,
+    grounds: Vec<&'a Judged>,
+    costs: &Costs<'_>,
+) -> Candidate<'a> {
+    let component = judge.sheet.components.get(&operation.component);
+    let criticality = component.map_or(Criticality::Comfort, |component| component.criticality);
+    let worst = grounds.iter().map(|judged| judged.verdict).max().unwrap_or(Verdict::Sound);
+    let answer = judge.car.open_visit().and_then(|visit| visit.answer(operation_id)).map(|answer| answer.says);
+    let declined = answer == Some(Answer::NotNow);
+    let grave = worst == Verdict::StaysPut
+        || (worst == Verdict::BeforeLeaving && criticality == Criticality::Safety);
+    let closure = costs.closure(&operation.needs);
+    let cash = costs.operation(operation, 1);
+    let (expected, _) = component.map_or((0.0, 0.0), |component| costs.failure(component));
+    Candidate {
+        id: place.as_ref().map_or_else(|| operation_id.to_string(), |place| format!("{operation_id}@{place}")),
+        operation_id,
+        operation,
+        place,
+        grounds,
+        cash,
+        hours: operation.hours,
+        failure: closure + expected,
+        cost_a_year: cash / costs.years_of_life(&operation.component),
+        one_day: OPENED_ONE_DAY * closure,
+        by: (grave && !declined).then_some(NOW),
+        agreed: answer == Some(Answer::Yes),
+        declined,
+    }
+}
+
+/// Groups that are not worth doing apart, among the candidates.
+pub(crate) fn together(candidates: &[Candidate<'_>]) -> Vec<Vec<String>> {
+    let mut groups = Vec::new();
+    for candidate in candidates {
+        for with in &candidate.operation.with {
+            let mates = candidates.iter().filter(|other| {
+                other.operation_id == with
+                    && !(other.declined || candidate.declined)
+                    && (other.place == candidate.place || other.place.is_none() || candidate.place.is_none())
+            });
+            for mate in mates {
+                groups.push(vec![candidate.id.clone(), mate.id.clone()]);
+            }
+        }
+    }
+    groups
+}

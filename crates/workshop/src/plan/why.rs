@@ -1,0 +1,163 @@
+//! Why each item of a plan is where it is, in a sentence computed from the plan itself.
+
+use super::candidates::Candidate;
+use super::{Item, NOW, Shared, When, costs::Costs};
+use crate::judge::Judge;
+use crate::odometer::NextVisit;
+use crate::words;
+use planner::{Choice, Instance, Limits, Pin, PinRule};
+use sheet::{OperationId, Verdict};
+
+/// A person counts savings from this much money on.
+const WORTH_SAYING: f64 = 0.5;
+
+pub(super) struct Whys<'a> {
+    pub judge: &'a Judge<'a>,
+    pub instance: &'a Instance,
+    pub solved: &'a planner::Plan,
+    pub costs: &'a Costs<'a>,
+    pub next: &'a NextVisit,
+}
+
+impl Whys<'_> {
+    /// The item that a candidate became; `None` for a sound part that is simply left.
+    pub(super) fn item(&self, candidate: &Candidate<'_>) -> Option<Item> {
+        let when = match self.solved.pick.get(&candidate.id)? {
+            Choice::Leave => When::Leave,
+            Choice::On(occasion) if occasion == NOW => When::Now,
+            Choice::On(_) => When::NextVisit,
+        };
+        if when == When::Leave && !candidate.grounds.iter().any(|judged| judged.is_open()) {
+            return None;
+        }
+        let shares = self.shares(candidate);
+        let sharing_saves = shares.iter().map(|shared| self.costs.step(&shared.step)).sum();
+        let p_next = candidate.fails_by(self.judge, self.next.date);
+        let waiting_costs = (when == When::Now).then(|| self.cost_without(candidate)).flatten();
+        let must = candidate.by == Some(NOW);
+        let why = self.why(candidate, when, p_next, waiting_costs, sharing_saves, &shares);
+        Some(Item {
+            operation: candidate.operation_id.clone(),
+            place: candidate.place.clone(),
+            title: self.title(candidate),
+            when,
+            cost: candidate.cash,
+            hours: candidate.hours,
+            must,
+            why,
+            shares,
+            sharing_saves,
+            waiting_costs,
+            p_next,
+            grounds: candidate
+                .grounds
+                .iter()
+                .map(|judged| (judged.check.clone(), judged.place.clone()))
+                .collect(),
+        })
+    }
+
+    fn title(&self, candidate: &Candidate<'_>) -> String {
+        let place = candidate.place.as_ref().map_or("", |place| self.judge.sheet.place_title(place));
+        match place {
+            "" => candidate.operation.title.clone(),
+            place => format!("{}, {place}", candidate.operation.title),
+        }
+    }
+
+    /// What not doing it now would cost more, everything else planned anew; `None` when that is not allowed.
+    fn cost_without(&self, candidate: &Candidate<'_>) -> Option<f64> {
+        let mut without = self.instance.clone();
+        without.pins.retain(|pin| pin.job != candidate.id);
+        without.pins.push(Pin { job: candidate.id.clone(), choice: NOW.into(), rule: PinRule::MustNot });
+        let plan = planner::solve(&without, &Limits::default()).ok()?;
+        Some((plan.cost - self.solved.cost).max(0.0))
+    }
+
+    /// The steps it shares with other items of the same occasion.
+    fn shares(&self, candidate: &Candidate<'_>) -> Vec<Shared> {
+        let Some(Choice::On(occasion)) = self.solved.pick.get(&candidate.id) else { return vec![] };
+        let others: Vec<(&String, &planner::Job)> = self
+            .solved
+            .pick
+            .iter()
+            .filter(|(id, choice)| **id != candidate.id && **choice == Choice::On(occasion.clone()))
+            .filter_map(|(id, _)| Some((id, self.instance.jobs.iter().find(|job| job.id == *id)?)))
+            .collect();
+        let closure = |needs: &[String]| {
+            let needs: Vec<_> = needs.iter().map(|id| id.as_str().into()).collect();
+            self.judge.sheet.access_closure(&needs)
+        };
+        let others: Vec<_> = others.into_iter().map(|(id, job)| (id, closure(&job.needs))).collect();
+        self.judge
+            .sheet
+            .access_closure(&candidate.operation.needs)
+            .into_iter()
+            .filter_map(|step| {
+                let with: Vec<OperationId> = others
+                    .iter()
+                    .filter(|(_, steps)| steps.contains(&step))
+                    .map(|(id, _)| id.split('@').next().unwrap_or(id).into())
+                    .collect();
+                (!with.is_empty()).then_some(Shared { step: step.clone(), with })
+            })
+            .collect()
+    }
+
+    fn why(
+        &self,
+        candidate: &Candidate<'_>,
+        when: When,
+        p_next: f64,
+        waiting_costs: Option<f64>,
+        sharing_saves: f64,
+        shares: &[Shared],
+    ) -> String {
+        let currency = &self.judge.shop.currency;
+        let money = |amount: f64| words::money(super::money(amount), currency);
+        let worst = candidate.grounds.iter().map(|judged| judged.verdict).max().unwrap_or(Verdict::Sound);
+        let chance = words::chance(p_next);
+        let next = words::month(self.next.date);
+        let mut says = match when {
+            When::Now if candidate.by == Some(NOW) => {
+                format!("It must not leave like this: {}.", worst.title().to_lowercase())
+            }
+            When::Now if candidate.agreed => "The owner has said yes.".to_owned(),
+            When::Now => match waiting_costs {
+                Some(cost) if cost >= WORTH_SAYING => {
+                    format!("Fails before {next} with a chance of {chance}; waiting would cost {} more.", money(cost))
+                }
+                _ => format!("Fails before {next} with a chance of {chance}; now is as good as later."),
+            },
+            When::NextVisit if candidate.declined => {
+                format!("The owner has said not now; next chance {next}. Until then it fails with {chance}.")
+            }
+            When::NextVisit => format!(
+                "It can wait until {next}: until then it fails with {chance}, and done now {} of its life would be thrown away.",
+                money(candidate.cost_a_year * (candidate.unused_years(self.judge, 0.0) - candidate.unused_years(self.judge, self.next.years)))
+            ),
+            When::Leave if candidate.declined => {
+                format!("The owner has said not now. Until {next} it fails with {chance}.")
+            }
+            When::Leave => format!(
+                "Left on purpose: until {next} it fails with {chance}, and doing it would cost {} with its access.",
+                money(candidate.cash + self.costs.closure(&candidate.operation.needs))
+            ),
+        };
+        if sharing_saves >= WORTH_SAYING {
+            let steps: Vec<&str> = shares
+                .iter()
+                .filter_map(|shared| self.judge.sheet.access.get(&shared.step))
+                .map(|step| step.title.as_str())
+                .collect();
+            let biggest = steps.last().copied().unwrap_or_default();
+            says.push_str(&format!(
+                " It shares {} with other work ({biggest} among them): {} less than by itself.",
+                words::count(steps.len(), "step", "steps"),
+                money(sharing_saves)
+            ));
+        }
+        says
+    }
+}
+

@@ -1,0 +1,177 @@
+//! What can be wrong with the files of a workshop, its cars and visits.
+
+use crate::keys::Held;
+use jiff::civil::Date;
+use quantity::{Kind, QuantityError, Unit};
+use sheet::diagnostic::{Fault, Hidden};
+use sheet::table::TableFault;
+use sheet::{CheckId, ComponentId, ObligationId, OperationId, Place, StateId};
+
+/// What can be wrong with a file that is recorded, beyond what can be wrong with any table.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum RecordFault {
+    #[error(transparent)]
+    Table(#[from] TableFault),
+
+    // files
+    #[error("the file has none of `[workshop]`, `[car]` and `[visit]`")]
+    Nothing,
+    #[error("{what} stands without `[visit]`")]
+    WithoutVisit { what: &'static str },
+    #[error("the book has no workshop yet")]
+    NoWorkshop,
+
+    // cars and people
+    #[error("there is no car `{id}`, neither in the book nor in these files")]
+    NoCar { id: String, nearest: Option<String> },
+    #[error("the book has no data sheet `{id}`")]
+    NoSheet { id: String, some: Vec<String> },
+    #[error("there is no person `{id}`, neither in the book nor in these files")]
+    NoPerson { id: String, nearest: Option<String> },
+    #[error("`{found}` is not a currency code")]
+    Currency { found: String },
+    #[error("`{found}` cannot be an id")]
+    BadId { found: String },
+
+    // visits
+    #[error("visit `{visit}` is already in the book with other words")]
+    VisitDiffers { visit: String, there: String },
+    #[error("visit `{visit}` is written in two files")]
+    VisitTwice { visit: String },
+    #[error("{found} on {date} does not fit {other} on {other_date}: an odometer does not run back")]
+    OdometerBack { found: String, date: Date, other: String, other_date: Date },
+    #[error("{date} is no day of the calendar")]
+    NoDate { date: String },
+
+    // checks
+    #[error("check `{check}` is {found}, not {wanted}")]
+    OtherKind { check: CheckId, found: &'static str, wanted: &'static str },
+    #[error("check `{check}` is not made on this variant")]
+    OtherVariant { check: CheckId },
+    #[error("check `{check}` is made at several places")]
+    PlaceMissing { check: String, places: Vec<Place> },
+    #[error("`{place}` is no place of `{of}`")]
+    NoPlace { place: String, of: String, nearest: Option<String>, places: Vec<Place> },
+    #[error("{0}")]
+    Measure(QuantityError),
+    #[error("{found} is {}, and `{check}` reads {}", .found_kind.phrase(), .wanted.kind().phrase())]
+    ReadingUnit { check: CheckId, found: String, found_kind: Kind, wanted: Unit },
+    #[error("no value was read")]
+    NoValues,
+    #[error("check `{check}` has no state `{state}`")]
+    NoState { check: CheckId, state: String, nearest: Option<StateId>, states: Vec<StateId> },
+    #[error("`{instrument}` does not read {}", .wanted.kind().phrase())]
+    InstrumentUnit { instrument: String, wanted: Unit },
+    #[error("`{id}` is neither an instrument that the workshop owns nor a kind on the data sheet")]
+    NoInstrument { id: String, nearest: Option<String> },
+    #[error("a person cannot decide `{verdict}`")]
+    NotDecided { verdict: &'static str },
+    #[error("`{verdict}` needs a `when`")]
+    NoWhen { verdict: &'static str },
+    #[error("`when` says nothing")]
+    Never,
+
+    // work
+    #[error("operation `{operation}` is not done on this variant")]
+    OperationVariant { operation: OperationId },
+    #[error("component `{component}` is not in this variant")]
+    ComponentVariant { component: ComponentId },
+    #[error("`{made}` lies after the visit")]
+    MadeLater { made: Date },
+    #[error("{what} is in {found}, a fluid is measured as a volume")]
+    NotAVolume { what: &'static str, found: String },
+    #[error("neither drained nor filled is said")]
+    NoAmount,
+    #[error("nothing done on this visit raises the obligation `{obligation}`")]
+    NotRaised { obligation: ObligationId, raised: Vec<String> },
+    #[error("obligation `{obligation}` wants a value {wanted}")]
+    NoValue { obligation: ObligationId, wanted: String },
+    #[error("there is no key tag `{tag}` on this car")]
+    NoTag { tag: String, nearest: Option<String> },
+    #[error("the keys cannot go back: {0}")]
+    Held(Held),
+}
+
+impl Fault for RecordFault {
+    fn hidden(&self) -> Hidden {
+        match self {
+            Self::Table(fault) => fault.hidden(),
+            Self::Nothing | Self::WithoutVisit { .. } => Hidden::InThisFile,
+            // A car, a person or a line of work may stand behind a mistake in the writing of any file.
+            Self::NoCar { .. } | Self::NoPerson { .. } | Self::NoWorkshop | Self::NotRaised { .. } | Self::Held(_) => {
+                Hidden::Anywhere
+            }
+            _ => Hidden::Nowhere,
+        }
+    }
+
+    fn help(&self) -> Option<String> {
+        let near = |nearest: &Option<String>| nearest.as_ref().map(|near| format!("did you mean `{near}`?"));
+        let list = |ids: &[Place]| {
+            ids.iter().take(8).map(|id| format!("`{id}`")).collect::<Vec<_>>().join(", ")
+        };
+        match self {
+            Self::Table(fault) => fault.help(),
+            Self::Nothing => Some("see docs/visits.md for the form of each".into()),
+            Self::WithoutVisit { .. } => Some("add `[visit]` with the car, date, odometer and who".into()),
+            Self::NoWorkshop => Some("record a file with `[workshop]` first, or together with this one".into()),
+            Self::NoCar { nearest, .. } => {
+                near(nearest).or_else(|| Some("record a file with its `[car]`, or write the id right".into()))
+            }
+            Self::NoSheet { some, .. } if some.is_empty() => {
+                Some("add one with `witnessmark sheet add DIR --book DIR`".into())
+            }
+            Self::NoSheet { some, .. } => Some(format!("it has `{}`", some.join("`, `"))),
+            Self::NoPerson { nearest, .. } => {
+                near(nearest).or_else(|| Some("add them as `[[person]]` with id, name and role".into()))
+            }
+            Self::Currency { .. } => Some("write three capital letters, such as \"EUR\" (ISO 4217)".into()),
+            Self::BadId { .. } => Some("use small letters, digits, `-`, `_` and `.`".into()),
+            Self::VisitDiffers { there, .. } => Some(format!(
+                "there it says {there}; an entry is never changed: give a second visit of the day an `id` of its own"
+            )),
+            Self::VisitTwice { .. } => Some("make them one file, or give one of them an `id` of its own".into()),
+            Self::OdometerBack { .. } => {
+                Some("read it again; if the instrument was changed, add `odometer-as-read = true`".into())
+            }
+            Self::NoDate { .. } => Some("write it as 2026-05-18".into()),
+            Self::OtherKind { wanted, .. } => Some(format!("write it where {wanted} belongs")),
+            Self::OtherVariant { .. } | Self::OperationVariant { .. } | Self::ComponentVariant { .. } => {
+                Some("see the `variant` of the car, and `only` on the data sheet".into())
+            }
+            Self::PlaceMissing { places, .. } => Some(format!("say at which: {}", list(places))),
+            Self::NoPlace { nearest, places, .. } => {
+                near(nearest).or_else(|| Some(format!("it has {}", list(places))))
+            }
+            Self::Measure(_) => Some("write a number and its unit, such as \"23.62 mm\"".into()),
+            Self::ReadingUnit { wanted, .. } => Some(format!("write it in {wanted}")),
+            Self::NoValues => Some("write at least one value, such as \"23.62 mm\"".into()),
+            Self::NoState { nearest, states, .. } => nearest
+                .as_ref()
+                .map(|near| format!("did you mean `{near}`?"))
+                .or_else(|| {
+                    let states: Vec<_> = states.iter().map(|id| format!("`{id}`")).collect();
+                    Some(format!("it has {}", states.join(", ")))
+                }),
+            Self::InstrumentUnit { .. } => Some("name the instrument that was used".into()),
+            Self::NoInstrument { nearest, .. } => {
+                near(nearest).or_else(|| Some("add it to the workshop's instruments, or name its kind".into()))
+            }
+            Self::NotDecided { .. } => Some(
+                "decide on `sound`, `settled`, `look-again`, `plan`, `before-leaving` or `stays-put`".into(),
+            ),
+            Self::NoWhen { .. } => Some("add `when = { years = 1 }`, or km, date, event, next-visit".into()),
+            Self::Never => Some("say one of next-visit = true, date, km, years, event".into()),
+            Self::MadeLater { .. } => Some("read the date on the part again".into()),
+            Self::NotAVolume { .. } => Some("write it in L or mL".into()),
+            Self::NoAmount => Some("say `drained`, `filled` or both, such as \"4.8 L\"".into()),
+            Self::NotRaised { raised, .. } if raised.is_empty() => {
+                Some("the work of this visit raises none; see what is `[[done]]`".into())
+            }
+            Self::NotRaised { raised, .. } => Some(format!("it raises `{}`", raised.join("`, `"))),
+            Self::NoValue { .. } => Some("add `value = …` as it was measured".into()),
+            Self::NoTag { nearest, .. } => near(nearest).or_else(|| Some("it has none of that name".into())),
+            Self::Held(held) => Some(held.way_out().into()),
+        }
+    }
+}
