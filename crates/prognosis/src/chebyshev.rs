@@ -2,8 +2,8 @@
 
 use std::f64::consts::PI;
 
-/// Points in each direction at which the surface is taken exactly.
-const NODES: usize = 13;
+/// Points in each direction at which the surface is taken exactly: few first, and more where they are not enough.
+const NODES: [usize; 2] = [13, 17];
 /// The interpolated log density is compared with the exact one at so many points, and may be off by this.
 const PROBES: usize = 12;
 const ALLOWED: f64 = 1e-3;
@@ -13,15 +13,19 @@ const MATTERS: f64 = 16.0;
 /// Values of `f` on a grid, one row for each `c`, interpolated from Chebyshev points; `None` where that is not good
 /// enough.
 pub(crate) fn surface(m: &[f64], c: &[f64], f: &impl Fn(f64, f64) -> f64) -> Option<Vec<f64>> {
-    let (at_m, to_m) = basis(m)?;
-    let (at_c, to_c) = basis(c)?;
+    NODES.into_iter().find_map(|nodes| interpolated(nodes, m, c, f))
+}
+
+fn interpolated(count: usize, m: &[f64], c: &[f64], f: &impl Fn(f64, f64) -> f64) -> Option<Vec<f64>> {
+    let (at_m, to_m) = basis(count, m)?;
+    let (at_c, to_c) = basis(count, c)?;
     let exact: Vec<f64> = at_c.iter().flat_map(|c| at_m.iter().map(move |m| f(*m, *c))).collect();
     if exact.iter().any(|value| !value.is_finite()) {
         return None;
     }
     // First along m, then along c.
     let rows: Vec<Vec<f64>> =
-        exact.chunks(NODES).map(|row| to_m.iter().map(|to| dot(to, row)).collect()).collect();
+        exact.chunks(count).map(|row| to_m.iter().map(|to| dot(to, row)).collect()).collect();
     let mut values = Vec::with_capacity(m.len() * c.len());
     for to in &to_c {
         values.extend(
@@ -32,18 +36,18 @@ pub(crate) fn surface(m: &[f64], c: &[f64], f: &impl Fn(f64, f64) -> f64) -> Opt
 }
 
 /// Chebyshev points over a row, and the weights of their values at each of its places.
-fn basis(places: &[f64]) -> Option<(Vec<f64>, Vec<Vec<f64>>)> {
+fn basis(count: usize, places: &[f64]) -> Option<(Vec<f64>, Vec<Vec<f64>>)> {
     let (low, high) = (*places.first()?, *places.last()?);
-    let node = |k: usize| (PI * (k as f64 + 0.5) / NODES as f64).cos();
-    let nodes: Vec<f64> = (0..NODES).map(node).collect();
+    let node = |k: usize| (PI * (k as f64 + 0.5) / count as f64).cos();
+    let nodes: Vec<f64> = (0..count).map(node).collect();
     // Barycentric weights of these points (Berrut & Trefethen 2004).
-    let weights: Vec<f64> = (0..NODES)
-        .map(|k| (PI * (k as f64 + 0.5) / NODES as f64).sin() * if k % 2 == 0 { 1.0 } else { -1.0 })
+    let weights: Vec<f64> = (0..count)
+        .map(|k| (PI * (k as f64 + 0.5) / count as f64).sin() * if k % 2 == 0 { 1.0 } else { -1.0 })
         .collect();
     let to = |place: &f64| {
         let u = (2.0 * place - low - high) / (high - low);
         if let Some(hit) = nodes.iter().position(|x| *x == u) {
-            return (0..NODES).map(|k| f64::from(u8::from(k == hit))).collect();
+            return (0..count).map(|k| f64::from(u8::from(k == hit))).collect();
         }
         let terms: Vec<f64> = nodes.iter().zip(&weights).map(|(x, w)| w / (u - x)).collect();
         let total: f64 = terms.iter().sum();

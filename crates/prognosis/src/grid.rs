@@ -8,8 +8,8 @@ const WIDTH: f64 = 6.0;
 const LIGHT: f64 = 1e-7;
 const WIDER: f64 = 1.5;
 const MOST_LAYINGS: usize = 10;
-/// A standard deviation that changes by less than this share has been found.
-const STAYS: f64 = 0.3;
+/// A mean and a standard deviation that change by less than this share of it have been found.
+const STAYS: f64 = 0.1;
 /// From one point to the next at most this share of a standard deviation.
 const STEP: f64 = 0.4;
 const MOST_POINTS: usize = 151;
@@ -64,11 +64,10 @@ impl Grid {
         let mut c = Reach { mean: laying.mode.1, sd: laying.sd.1, low: WIDTH, high: WIDTH };
         let mut grid = Self::over(&m, &c, laying, &f);
         for _ in 1..MOST_LAYINGS {
-            let stays = m.follow(&grid.m) & c.follow(&grid.c);
-            grid = Self::over(&m, &c, laying, &f);
-            if stays && grid.m.is_light() && grid.c.is_light() {
+            if m.follow(&grid.m) & c.follow(&grid.c) {
                 break;
             }
+            grid = Self::over(&m, &c, laying, &f);
         }
         grid
     }
@@ -135,11 +134,6 @@ impl Axis {
         self.mass.iter().copied().fold(0.0, f64::max)
     }
 
-    fn is_light(&self) -> bool {
-        let limit = LIGHT * self.heaviest();
-        [self.mass.first(), self.mass.last()].into_iter().flatten().all(|w| *w <= limit)
-    }
-
     /// Where a thinner row of points starts, so that it ends as far from the other edge.
     fn offset(&self, stride: usize) -> usize {
         (self.at.len() - 1) % stride
@@ -178,9 +172,10 @@ impl Reach {
         if high {
             self.high *= WIDER;
         }
-        let was = self.sd;
+        let was = *self;
         (self.mean, self.sd) = axis.moments();
         self.sd = self.sd.max(0.5 * axis.step());
-        !low && !high && (self.sd / was - 1.0).abs() < STAYS
+        let moved = (self.mean - was.mean).abs().max((self.sd - was.sd).abs());
+        !low && !high && moved < STAYS * was.sd
     }
 }

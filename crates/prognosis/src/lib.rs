@@ -35,6 +35,7 @@ pub mod life;
 mod masses;
 mod minimise;
 mod normal;
+mod normal_table;
 mod quadrature;
 mod solve;
 pub mod usage;

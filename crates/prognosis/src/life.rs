@@ -5,6 +5,7 @@ mod fit;
 mod fit_check;
 mod law;
 mod likelihood;
+mod lives;
 mod npmle;
 mod posterior;
 mod prior;

@@ -8,8 +8,12 @@ const NODES: [(f64, f64); 5] = [
     (0.865_063_366_688_984_5, 0.149_451_349_150_580_6),
     (0.973_906_528_517_171_7, 0.066_671_344_308_688_14),
 ];
-/// Panels of a tail grow by half each, so this many reach any horizon in sight.
+/// Panels of a tail double, so this many reach any horizon in sight.
 const MOST_PANELS: u32 = 60;
+/// The first panel is shortened until more than this share is left at its end.
+const FALLEN: f64 = 0.02;
+/// A panel that adds less than this share of the sum is the last.
+const NOTHING: f64 = 1e-7;
 
 /// Integral over one panel, exact for polynomials up to the 19th degree.
 pub(crate) fn panel(from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
@@ -23,11 +27,19 @@ pub(crate) fn panels(from: f64, to: f64, count: u32, f: impl Fn(f64) -> f64) -> 
     (0..count).map(|k| panel(from + width * f64::from(k), from + width * f64::from(k + 1), &f)).sum()
 }
 
-/// Integral of a function that falls from one toward zero, from `from` to `to`, over panels that start at a quarter
-/// of its typical length and grow; it stops where nothing is left. Zero when `to` is not beyond `from`.
+/// Integral of a function that falls toward zero, from `from` to `to`, over panels that double; the first is half the
+/// typical length, or as much shorter as the function falls faster. It stops where nothing is left that matters. Zero
+/// when `to` is not beyond `from`.
 pub(crate) fn tail(from: f64, to: f64, typical: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let at_start = f(from);
+    let mut length = 0.5 * typical;
+    for _ in 0..MOST_PANELS {
+        if f((from + length).min(to)) > FALLEN * at_start {
+            break;
+        }
+        length *= 0.25;
+    }
     let mut start = from;
-    let mut length = 0.25 * typical;
     let mut sum = 0.0;
     for _ in 0..MOST_PANELS {
         if !(start < to && length > 0.0) {
@@ -36,10 +48,25 @@ pub(crate) fn tail(from: f64, to: f64, typical: f64, f: impl Fn(f64) -> f64) -> 
         let end = (start + length).min(to);
         let part = panel(start, end, &f);
         sum += part;
-        if part <= 1e-12 * sum {
+        if part <= NOTHING * sum {
             break;
         }
-        (start, length) = (end, 1.5 * length);
+        (start, length) = (end, 2.0 * length);
     }
     sum
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_tail_is_summed_whether_it_falls_slowly_or_at_once() {
+        for scale in [1e-4, 0.03, 1.0, 50.0] {
+            let sum = tail(2.0, 1e9, 1.0, |t| (-(t - 2.0) / scale).exp());
+            assert!((sum / scale - 1.0).abs() < 1e-6, "{scale}: {sum}");
+        }
+        assert_eq!(tail(2.0, 1.0, 1.0, |_| 1.0), 0.0);
+        assert!((tail(0.0, 3.0, 1.0, |_| 1.0) - 3.0).abs() < 1e-12);
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::fit::{Fit, fit_evidence};
 use super::likelihood::Evidence;
-use super::npmle::{Cell, flats, npmle};
+use super::npmle::{Cell, ROUGH, flats, npmle, npmle_to};
 use super::{Law, Life, Record, fit};
 use crate::climb;
 use crate::error::PrognosisError;
@@ -67,9 +67,10 @@ pub fn distance(life: &Life, cells: &[Cell], since: f64) -> f64 {
 pub fn fit_check(law: Law, records: &[Record]) -> Result<FitCheck, PrognosisError> {
     let fitted = fit(law, records)?;
     let life = fitted.life();
-    let seen = distance(&life, &npmle(records)?, first_entry(records));
+    let since = first_entry(records);
+    let exact = distance(&life, &npmle(records)?, since);
     if failures(records) < LEAST_FAILURES {
-        return Ok(FitCheck { distance: seen, threshold: 1.0, verdict: FitVerdict::TooFewToSay });
+        return Ok(FitCheck { distance: exact, threshold: 1.0, verdict: FitVerdict::TooFewToSay });
     }
     let mut draw = Draw { state: SEED };
     let mut drawn: Vec<f64> =
@@ -77,8 +78,10 @@ pub fn fit_check(law: Law, records: &[Record]) -> Result<FitCheck, PrognosisErro
     drawn.sort_by(f64::total_cmp);
     let at = ((1.0 - FALSE_ALARM) * drawn.len() as f64).ceil() as usize;
     let threshold = drawn.get(at.saturating_sub(1)).copied().unwrap_or(1.0);
+    // What is compared is found as closely as what it is compared with.
+    let seen = distance(&life, &npmle_to(ROUGH, records)?, since);
     let verdict = if seen > threshold { FitVerdict::DoesNotFit } else { FitVerdict::Fits };
-    Ok(FitCheck { distance: seen, threshold, verdict })
+    Ok(FitCheck { distance: exact, threshold, verdict })
 }
 
 /// The law to use for these records: Weibull, unless the lognormal is clearly better.
@@ -121,7 +124,7 @@ fn redrawn_distance(law: Law, life: &Life, records: &[Record], draw: &mut Draw) 
         Some(((m, c), _)) => Life::from_logs(law, m, c),
         None => fit_evidence(law, evidence).as_ref().map(Fit::life).ok()?,
     };
-    Some(distance(&redrawn_life, &npmle(&redrawn).ok()?, first_entry(&redrawn)))
+    Some(distance(&redrawn_life, &npmle_to(ROUGH, &redrawn).ok()?, first_entry(&redrawn)))
 }
 
 /// Lives drawn for each record from its entry on, and seen as that part would have been seen.

@@ -5,9 +5,17 @@ use crate::error::PrognosisError;
 
 /// Cells that end up with less are dropped.
 const DROPPED: f64 = 1e-6;
-/// The iteration ends when no mass moves by more.
-const SETTLED: f64 = 1e-13;
-const MOST_STEPS: usize = 20_000;
+/// How closely the masses are to be found.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Precision {
+    /// The iteration ends when no mass moves by more.
+    settled: f64,
+    most_steps: usize,
+}
+
+const EXACT: Precision = Precision { settled: 1e-13, most_steps: 20_000 };
+/// Enough for a distance that is compared with others found alike.
+pub(crate) const ROUGH: Precision = Precision { settled: 1e-6, most_steps: 200 };
 
 /// A stretch of the clock, open at its start and closed at its end, and the share of lives that end in it. Where
 /// within it they end cannot be told.
@@ -38,12 +46,16 @@ pub struct Flat {
 /// miss are taken as sure.
 pub fn npmle(records: &[Record]) -> Result<Vec<Cell>, PrognosisError> {
     record::check(records)?;
+    npmle_to(EXACT, records)
+}
+
+pub(crate) fn npmle_to(precision: Precision, records: &[Record]) -> Result<Vec<Cell>, PrognosisError> {
     let counted: Vec<Record> = records.iter().filter(|record| record.count > 0.0).copied().collect();
     if counted.is_empty() {
         return Err(PrognosisError::TooFew { what: "a curve of lives", needed: 1, found: 0 });
     }
     let cells = innermost(&counted);
-    let mass = Sharing::new(&counted, &cells).settle();
+    let mass = Sharing::new(&counted, &cells).settle(precision);
     let kept: Vec<(f64, f64, f64)> =
         cells.iter().zip(mass).filter(|(_, p)| *p > DROPPED).map(|(cell, p)| (cell.0, cell.1, p)).collect();
     let total: f64 = kept.iter().map(|(_, _, p)| p).sum();
@@ -127,15 +139,15 @@ impl Sharing {
         Self { rows, cells: cells.len() }
     }
 
-    fn settle(&self) -> Vec<f64> {
+    fn settle(&self, precision: Precision) -> Vec<f64> {
         let mut p = vec![1.0 / self.cells as f64; self.cells];
         let mut steps = 0;
-        while steps < MOST_STEPS {
+        while steps < precision.most_steps {
             let (once, _) = self.step(&p);
             let (twice, ln_once) = self.step(&once);
             steps += 2;
             let moved = once.iter().zip(&twice).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
-            if moved < SETTLED {
+            if moved < precision.settled {
                 return twice;
             }
             p = self.leap(&p, &once, &twice, ln_once);

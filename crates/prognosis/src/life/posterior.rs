@@ -1,19 +1,21 @@
 //! The posterior of a life, and what it says of one part that is still alive.
 
 use super::likelihood::Evidence;
+use super::lives::Lives;
 use super::{Belief, Law, Life, Prior, Record, bins, record};
 use crate::climb::{self, Slopes};
 use crate::error::PrognosisError;
 use crate::grid::{Axis, Grid, Laying};
 use crate::quadrature;
+use std::sync::Arc;
 
 /// From one point to the next a life at the median moves by at most this many units of its own scale, so that sharp
 /// laws are summed as well as blunt ones.
 const SMOOTH: f64 = 1.1;
 /// Points of the grid lighter than this are left out of predictions.
-const NEGLIGIBLE: f64 = 1e-8;
+const NEGLIGIBLE: f64 = 1e-7;
 /// With more different records than this, their likelihood is interpolated where that is just as good.
-const MANY: usize = 150;
+const MANY: usize = 12;
 
 /// What is known of the life of one kind of part, after a prior and records.
 ///
@@ -26,13 +28,7 @@ pub struct Posterior {
     failures: f64,
     medians: Axis,
     shapes: Axis,
-    points: Vec<Point>,
-}
-
-#[derive(Debug, Clone, Copy)]
-struct Point {
-    life: Life,
-    mass: f64,
+    lives: Arc<Lives>,
 }
 
 /// Mean and standard deviation.
@@ -90,12 +86,11 @@ impl Posterior {
             longest_step: |(c, c_sd)| SMOOTH / (c + c_sd).exp(),
         };
         let grid = Grid::lay(&laying, ln_density);
-        let points = grid.points(NEGLIGIBLE).into_iter();
         Ok(Self {
             law,
             evidence: grid.ln_integral,
             failures: evidence.failures(),
-            points: points.map(|(m, c, mass)| Point { life: Life::from_logs(law, m, c), mass }).collect(),
+            lives: Arc::new(Lives::new(law, &grid.points(NEGLIGIBLE))),
             medians: grid.m,
             shapes: grid.c,
         })
@@ -137,12 +132,15 @@ impl Posterior {
 
     /// Probability that a new part lasts longer than `t`.
     pub fn survival(&self, t: f64) -> f64 {
-        self.points.iter().map(|point| point.mass * point.life.survival(t)).sum()
+        let mut sum = 0.0;
+        self.lives.for_each(t, |_, mass, ln_survival| sum += mass * ln_survival.exp());
+        sum
     }
 
     /// The survival at `t` that lies above the true one with probability `p`: the edge of a band to draw.
     pub fn survival_quantile(&self, t: f64, p: f64) -> f64 {
-        let mut each: Vec<(f64, f64)> = self.points.iter().map(|q| (q.life.survival(t), q.mass)).collect();
+        let mut each: Vec<(f64, f64)> = Vec::with_capacity(self.lives.len());
+        self.lives.for_each(t, |_, mass, ln_survival| each.push((ln_survival.exp(), mass)));
         each.sort_by(|a, b| a.0.total_cmp(&b.0));
         // Each point stands for what lies around it, so its survival belongs to the middle of its mass.
         let mut before: Option<(f64, f64)> = None;
@@ -162,21 +160,16 @@ impl Posterior {
     /// One part that is alive at `age`.
     pub fn alive_at(&self, age: f64, own: OwnRecord) -> Alive {
         let age = age.max(0.0);
-        let ln_survival: Vec<f64> = self.points.iter().map(|point| point.life.ln_survival(age)).collect();
-        let mass = match own {
-            OwnRecord::InData => self.points.iter().map(|point| point.mass).collect(),
-            OwnRecord::LeftOut => {
-                let ln: Vec<f64> =
-                    self.points.iter().zip(&ln_survival).map(|(q, s)| q.mass.ln() + s).collect();
-                let largest = ln.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-                let mut mass: Vec<f64> = ln.iter().map(|l| (l - largest).exp()).collect();
-                let total: f64 = mass.iter().sum();
-                mass.iter_mut().for_each(|w| *w /= total);
-                mass
-            }
-        };
-        let lives = self.points.iter().map(|point| point.life).collect();
-        Alive { age, lives, mass, ln_survival }
+        let mut ln_survival = Vec::with_capacity(self.lives.len());
+        self.lives.for_each(age, |_, _, ln| ln_survival.push(ln));
+        let mut mass: Vec<f64> = self.lives.masses().collect();
+        if own == OwnRecord::LeftOut {
+            let largest = ln_survival.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            mass.iter_mut().zip(&ln_survival).for_each(|(w, ln)| *w *= (ln - largest).exp());
+            let total: f64 = mass.iter().sum();
+            mass.iter_mut().for_each(|w| *w /= total);
+        }
+        Alive { age, lives: Arc::clone(&self.lives), mass, ln_survival }
     }
 }
 
@@ -193,8 +186,10 @@ pub enum OwnRecord {
 #[derive(Debug, Clone)]
 pub struct Alive {
     age: f64,
-    lives: Vec<Life>,
+    lives: Arc<Lives>,
+    /// Mass of each life, now that the part is alive.
     mass: Vec<f64>,
+    /// Logarithm of each life's survival to its age.
     ln_survival: Vec<f64>,
 }
 
@@ -204,8 +199,9 @@ impl Alive {
         if t <= self.age {
             return 1.0;
         }
-        let each = self.lives.iter().zip(&self.ln_survival).zip(&self.mass);
-        each.map(|((life, now), w)| w * (life.ln_survival(t) - now).exp()).sum()
+        let mut sum = 0.0;
+        self.lives.for_each(t, |k, _, ln| sum += self.mass[k] * (ln - self.ln_survival[k]).exp());
+        sum
     }
 
     /// Probability that it fails by the clock `t`.
@@ -213,8 +209,9 @@ impl Alive {
         if t <= self.age {
             return 0.0;
         }
-        let each = self.lives.iter().zip(&self.ln_survival).zip(&self.mass);
-        each.map(|((life, now), w)| -w * (life.ln_survival(t) - now).exp_m1()).sum()
+        let mut sum = 0.0;
+        self.lives.for_each(t, |k, _, ln| sum -= self.mass[k] * (ln - self.ln_survival[k]).exp_m1());
+        sum
     }
 
     /// Probability that it fails within what is ahead, known only by equally probable values such as the quantiles of
@@ -229,18 +226,12 @@ impl Alive {
     /// spread of the shape leaves possible would decide it.
     pub fn unused_after(&self, t: f64, horizon: f64) -> f64 {
         let from = t.max(self.age);
-        quadrature::tail(from, horizon, self.typical(), |u| self.survival(u)) + (self.age - t).max(0.0)
+        quadrature::tail(from, horizon, self.lives.middle(), |u| self.survival(u)) + (self.age - t).max(0.0)
     }
 
     /// Mean of what is left of its life, up to a horizon.
     pub fn mean_residual(&self, horizon: f64) -> f64 {
         self.unused_after(self.age, horizon)
-    }
-
-    /// A length over which survival changes.
-    fn typical(&self) -> f64 {
-        let ln: f64 = self.lives.iter().zip(&self.mass).map(|(life, w)| w * life.median().ln()).sum();
-        ln.exp()
     }
 }
 

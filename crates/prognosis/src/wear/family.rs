@@ -193,7 +193,7 @@ fn part(points: &[(f64, f64, f64)]) -> RatePart {
     let mean = points.iter().map(|(m, _, w)| w * m).sum::<f64>() / weight;
     let variance =
         points.iter().map(|(m, c, w)| w * ((m - mean).powi(2) + (2.0 * c).exp())).sum::<f64>() / weight;
-    RatePart { weight, ln_mean: mean, ln_sd: variance.sqrt() }
+    RatePart::new(weight, mean, variance.sqrt())
 }
 
 /// Points of like spread taken together, so that a few normal parts carry the long tails of a spread that is not known

@@ -1,10 +1,12 @@
 //! What is known of one car's wear rate, on a grid of its logarithm.
 
 use super::Prior;
-use crate::{masses, normal};
+use crate::{masses, normal, normal_table};
 
 /// Grid points; at ± 7 standard deviations a step is 0.07 of one.
 const POINTS: usize = 201;
+/// Points while the grid is still being laid.
+const ROUGH_POINTS: usize = 81;
 /// The prior is laid this many standard deviations wide.
 const PRIOR_WIDTH: f64 = 6.0;
 /// A re-laid grid reaches this many posterior standard deviations to either side.
@@ -20,9 +22,8 @@ const SAME: f64 = 1e-6;
 /// Smooth enough for a plain sum: from one point to the next the level moves by at most this many of its own
 /// standard deviations.
 const SMOOTH: f64 = 1.0;
-/// Beyond this many standard deviations nothing is left that a double could add to one.
-const FAR: f64 = 8.5;
-
+/// Masses whose logarithm lies this far below the largest are nothing.
+const NOTHING: f64 = -40.0;
 /// Points lighter than this are left out of averages that are dear.
 const NEGLIGIBLE: f64 = 1e-9;
 
@@ -71,48 +72,53 @@ pub(crate) struct RatePart {
     pub weight: f64,
     pub ln_mean: f64,
     pub ln_sd: f64,
+    ln_of_sd: f64,
 }
 
 impl RatePart {
+    pub(crate) fn new(weight: f64, ln_mean: f64, ln_sd: f64) -> Self {
+        Self { weight, ln_mean, ln_sd, ln_of_sd: ln_sd.ln() }
+    }
+
     pub(crate) fn of(prior: &Prior) -> Self {
-        Self { weight: 1.0, ln_mean: prior.ln_rate, ln_sd: prior.ln_rate_sd }
+        Self::new(1.0, prior.ln_rate, prior.ln_rate_sd)
     }
 
     fn ln_density(&self, ln_rate: f64) -> f64 {
-        normal::ln_pdf((ln_rate - self.ln_mean) / self.ln_sd) - self.ln_sd.ln()
+        normal::ln_pdf((ln_rate - self.ln_mean) / self.ln_sd) - self.ln_of_sd
     }
 }
 
 impl Rates {
     /// Posterior of the rate from what was believed, in parts whose weights add to one, and the evidence.
     pub(crate) fn lay(parts: &[RatePart], evidence: Evidence) -> Self {
-        let mut reach = first_reach(parts, evidence);
-        for _ in 0..LAYINGS {
-            reach = Self::over(reach, parts, evidence).next_reach();
-        }
-        let mut rates = Self::over(reach, parts, evidence);
-        for _ in LAYINGS..MOST_LAYINGS {
-            if rates.ln_sd > 2.0 * rates.step {
+        let mut rough = Self::over(first_reach(parts, evidence), ROUGH_POINTS, parts, evidence);
+        for laying in 1..MOST_LAYINGS {
+            if laying >= LAYINGS && rough.ln_sd > 2.0 * rough.step {
                 break;
             }
-            rates = Self::over(rates.next_reach(), parts, evidence);
+            rough = Self::over(rough.next_reach(), ROUGH_POINTS, parts, evidence);
         }
+        let mut rates = Self::over(rough.next_reach(), POINTS, parts, evidence);
         rates.strides = strides(&rates);
         rates.bin_mass = bin_masses(&rates.mass);
         rates
     }
 
-    fn over((low, high): (f64, f64), parts: &[RatePart], evidence: Evidence) -> Self {
-        let step = (high - low) / (POINTS - 1) as f64;
+    fn over((low, high): (f64, f64), points: usize, parts: &[RatePart], evidence: Evidence) -> Self {
+        let step = (high - low) / (points - 1) as f64;
         let ln_at = |k: usize| low + step * k as f64;
-        let rate: Vec<f64> = (0..POINTS).map(|k| ln_at(k).exp()).collect();
         let ln_prior = |ln_rate: f64| match parts {
             [one] => one.ln_density(ln_rate),
             many => many.iter().map(|part| part.weight * part.ln_density(ln_rate).exp()).sum::<f64>().ln(),
         };
-        let likelihood = |b: &f64| b * (evidence.pull - 0.5 * evidence.stiffness * b);
+        // A step on the logarithm is a factor; that it is multiplied up costs the last two digits of the rate.
+        let factor = step.exp();
+        let rate: Vec<f64> =
+            std::iter::successors(Some(low.exp()), |b| Some(b * factor)).take(points).collect();
+        let ln_likelihood = |b: &f64| b * (evidence.pull - 0.5 * evidence.stiffness * b);
         let mut mass: Vec<f64> =
-            rate.iter().enumerate().map(|(k, b)| ln_prior(ln_at(k)) + likelihood(b)).collect();
+            rate.iter().enumerate().map(|(k, b)| ln_prior(ln_at(k)) + ln_likelihood(b)).collect();
         let ln_total = normalise_logs(&mut mass);
         let mean: f64 = mass.iter().enumerate().map(|(k, w)| w * ln_at(k)).sum();
         let variance: f64 = mass.iter().enumerate().map(|(k, w)| w * (ln_at(k) - mean).powi(2)).sum();
@@ -174,7 +180,7 @@ impl Rates {
 
     fn by_points(&self, stride: usize, offset: f64, slope: f64) -> f64 {
         let points = self.rate.iter().zip(&self.mass).step_by(stride);
-        stride as f64 * points.map(|(b, w)| w * clipped_cdf(offset + slope * b)).sum::<f64>()
+        stride as f64 * points.map(|(b, w)| w * normal_table::cdf(offset + slope * b)).sum::<f64>()
     }
 
     /// Where the level is much surer than the rate, each bin takes the mean of Φ over its width, so a limit that
@@ -182,13 +188,13 @@ impl Rates {
     fn by_bins(&self, offset: f64, slope: f64) -> f64 {
         let half = (0.5 * self.step).exp();
         let mut from = offset + slope * self.rate[0] / half;
-        let mut from_area = area(from);
+        let mut from_area = normal_table::area(from);
         let mut sum = 0.0;
         for (b, w) in self.rate.iter().zip(&self.bin_mass) {
             let to = offset + slope * b * half;
-            let to_area = area(to);
+            let to_area = normal_table::area(to);
             let mean = if (to - from).abs() < 1e-3 {
-                clipped_cdf(0.5 * (from + to))
+                normal_table::cdf(0.5 * (from + to))
             } else {
                 (to_area - from_area) / (to - from)
             };
@@ -215,7 +221,7 @@ fn first_reach(parts: &[RatePart], evidence: Evidence) -> (f64, f64) {
 /// Logarithms of masses become masses that add to one; gives the logarithm of what they added to.
 fn normalise_logs(mass: &mut [f64]) -> f64 {
     let largest = mass.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    mass.iter_mut().for_each(|w| *w = (*w - largest).exp());
+    mass.iter_mut().for_each(|w| *w = if *w - largest > NOTHING { (*w - largest).exp() } else { 0.0 });
     let total: f64 = mass.iter().sum();
     mass.iter_mut().for_each(|w| *w /= total);
     largest + total.ln()
@@ -244,25 +250,4 @@ fn bin_masses(mass: &[f64]) -> Vec<f64> {
         .enumerate()
         .map(|(k, w)| w - (at(k.checked_sub(1)) - 2.0 * w + at(Some(k + 1))) / 24.0)
         .collect()
-}
-
-fn clipped_cdf(u: f64) -> f64 {
-    if u > FAR {
-        1.0
-    } else if u < -FAR {
-        0.0
-    } else {
-        normal::cdf(u)
-    }
-}
-
-/// `∫ Φ` up to `u`: `u Φ(u) + φ(u)`.
-fn area(u: f64) -> f64 {
-    if u > FAR {
-        u
-    } else if u < -FAR {
-        0.0
-    } else {
-        u * normal::cdf(u) + normal::pdf(u)
-    }
 }
