@@ -31,7 +31,8 @@ pub(super) fn formula_of(row: &str) -> Option<&'static str> {
 pub(super) fn evaluate(formula: &str, inputs: &Inputs<'_>) -> Answer {
     let row = ROWS.iter().find(|row| row.name == formula)?;
     // A name may be the id of its formula as well; the inputs tell which is meant.
-    let by_id = row.name == row.formula && !row.takes.iter().any(|(name, ..)| inputs.get(name).is_some());
+    let by_id =
+        row.name == row.formula && row.takes.first().is_some_and(|(name, ..)| inputs.get(name).is_none());
     (!by_id).then(|| run(row, inputs))
 }
 
