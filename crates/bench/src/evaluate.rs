@@ -176,6 +176,21 @@ impl Out<f64> {
 /// One step of the way from inputs to results.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Step {
+    /// "free span between the tangent points L = 172 mm": what was given.
+    Given {
+        title: &'static str,
+        symbol: &'static str,
+        si: f64,
+        unit: Unit,
+    },
+    /// "thickness at points around one radius: 8 values from 21.998 mm to 22.006 mm".
+    GivenList {
+        title: &'static str,
+        count: usize,
+        least_si: f64,
+        most_si: f64,
+        unit: Unit,
+    },
     /// "density of the wire taken as 7850 kg/m³": an input that was left out.
     Taken {
         title: &'static str,
@@ -193,16 +208,35 @@ pub enum Step {
 
 impl std::fmt::Display for Step {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let shown = |si: f64, unit: Unit| shown(readable(unit.from_si(si), unit), unit);
         match self {
+            Step::Given { title, symbol: "", si, unit } => write!(f, "{title} {}", shown(*si, *unit)),
+            Step::Given { title, symbol, si, unit } => write!(f, "{title} {symbol} = {}", shown(*si, *unit)),
+            Step::GivenList { title, count, least_si, most_si, unit } => {
+                write!(
+                    f,
+                    "{title}: {count} values from {} to {}",
+                    shown(*least_si, *unit),
+                    shown(*most_si, *unit)
+                )
+            }
             Step::Taken { title, si, unit } => {
-                write!(f, "{title} taken as {}", shown(four_digits(unit.from_si(*si)), *unit))
+                write!(f, "{title} taken as {}", shown(*si, *unit))
             }
             Step::Value { label, si, unit } => {
-                write!(f, "{label} {}", shown(four_digits(unit.from_si(*si)), *unit))
+                write!(f, "{label} {}", shown(*si, *unit))
             }
             Step::Words(words) => f.write_str(words),
         }
     }
+}
+
+/// Rounded for reading: to four significant digits, millimetres at least to the micrometre.
+fn readable(value: f64, unit: Unit) -> f64 {
+    if unit == Unit::MM && value.abs() >= 10.0 && value.abs() < 1e9 {
+        return (value * 1e3).round() / 1e3;
+    }
+    four_digits(value)
 }
 
 /// Rounded to four significant digits.
@@ -311,6 +345,14 @@ impl Formula {
     /// As [`Formula::evaluate`].
     pub fn values(&'static self, inputs: &Inputs) -> Result<Vec<(&'static str, Vec<f64>)>, BenchError> {
         self.check(inputs)?;
+        self.values_checked(inputs)
+    }
+
+    /// As [`Formula::values`], for inputs whose ranges are known to hold.
+    pub(crate) fn values_checked(
+        &'static self,
+        inputs: &Inputs,
+    ) -> Result<Vec<(&'static str, Vec<f64>)>, BenchError> {
         let mut out = Out::new(false);
         (self.run.plain)(&self.given(inputs, |si, _| si), &mut out)?;
         let values = out.results.into_iter().filter_map(|(id, made)| match made {
@@ -340,7 +382,7 @@ impl Formula {
             (self.run.dual)(&self.given(inputs, seed), &mut out)?;
             let width = variables.len().saturating_sub(first).min(8);
             if first == 0 {
-                answer.steps = self.taken(inputs).chain(out.steps).collect();
+                answer.steps = self.given_steps(inputs).chain(out.steps).collect();
                 answer.results = self.results(out.results, width)?;
             } else {
                 add_sensitivities(&mut answer.results, out.results, width);
@@ -364,12 +406,21 @@ impl Formula {
         Ok(answer)
     }
 
-    /// Inputs that were left out, and what they were taken as.
-    fn taken(&self, inputs: &Inputs) -> impl Iterator<Item = Step> {
-        self.inputs.iter().filter(|input| inputs.get(input.key).is_none()).filter_map(|input| {
-            let Need::Default(value) = input.need else { return None };
+    /// What was given, and what was taken for inputs that were left out.
+    fn given_steps(&self, inputs: &Inputs) -> impl Iterator<Item = Step> {
+        self.inputs.iter().filter_map(|input| {
+            let (title, symbol) = (input.title, input.symbol);
             let unit = input.scale()?.unit;
-            Some(Step::Taken { title: input.title, si: unit.to_si(value), unit })
+            Some(match (inputs.get(input.key), input.need) {
+                (Some(Entry::Number(si)), _) => Step::Given { title, symbol, si: *si, unit },
+                (Some(Entry::Numbers(all)), _) => {
+                    let least_si = all.iter().copied().fold(f64::INFINITY, f64::min);
+                    let most_si = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+                    Step::GivenList { title, count: all.len(), least_si, most_si, unit }
+                }
+                (None, Need::Default(value)) => Step::Taken { title, si: unit.to_si(value), unit },
+                _ => return None,
+            })
         })
     }
 
@@ -421,7 +472,7 @@ impl Formula {
     }
 
     /// The numbers among the inputs, in the order of the formula's inputs.
-    fn variables(&self, inputs: &Inputs) -> Vec<Variable> {
+    pub(crate) fn variables(&self, inputs: &Inputs) -> Vec<Variable> {
         let mut variables = vec![];
         for input in &self.inputs {
             match inputs.get(input.key) {

@@ -50,4 +50,8 @@ impl Inputs {
     pub fn get(&self, key: &str) -> Option<&Entry> {
         self.entries.iter().find(|(had, _)| had == key).map(|(_, entry)| entry)
     }
+
+    pub(crate) fn get_mut(&mut self, key: &str) -> Option<&mut Entry> {
+        self.entries.iter_mut().find(|(had, _)| had == key).map(|(_, entry)| entry)
+    }
 }

@@ -139,6 +139,11 @@ fn every_example_is_answered_and_tells_its_way() {
                 output.id
             );
         }
+        assert!(
+            !answer.steps.is_empty() || formula.inputs.iter().all(|input| input.scale().is_none()),
+            "{}",
+            formula.id
+        );
         for step in &answer.steps {
             let said = step.to_string();
             assert!(

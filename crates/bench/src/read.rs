@@ -2,8 +2,9 @@
 
 use crate::formula::{Input, Shape};
 use crate::inputs::{Entry, Inputs};
+use crate::uncertain::{Reading, Readings};
 use crate::{BenchError, Formula, Problem};
-use quantity::{Quantity, QuantityError, Unit};
+use quantity::{Measurement, PlusMinus, Quantity, QuantityError, Unit};
 
 impl Formula {
     /// Reads inputs as written: "172 mm", "172" (in the unit the input shows), a list as "2.60; 2.62; 2.50 mm" or one a
@@ -15,9 +16,19 @@ impl Formula {
         &self,
         written: impl IntoIterator<Item = (&'a str, &'a str)>,
     ) -> Result<Inputs, BenchError> {
-        let mut problems = vec![];
-        let mut inputs = Inputs::new();
-        let mut unread = vec![];
+        self.read_readings(written).and_then(|readings| self.si(&readings))
+    }
+
+    /// As [`Formula::read`], with uncertainties where they are written: "172 ± 1 mm", "172 ± 2 mm (k=2)".
+    ///
+    /// # Errors
+    /// As [`Formula::read`].
+    pub fn read_readings<'a>(
+        &self,
+        written: impl IntoIterator<Item = (&'a str, &'a str)>,
+    ) -> Result<Readings, BenchError> {
+        let (mut problems, mut unread) = (vec![], vec![]);
+        let (mut readings, mut inputs) = (Readings::new(), Inputs::new());
         for (key, text) in written {
             let text = text.trim();
             let Some(input) = self.input(key) else {
@@ -27,8 +38,11 @@ impl Formula {
             if text.is_empty() {
                 continue;
             }
-            match entry(input, text) {
-                Ok(entry) => inputs = inputs.with(key, entry),
+            match reading(input, text) {
+                Ok(reading) => {
+                    inputs = inputs.with(key, reading.si());
+                    readings = readings.with(key, reading);
+                }
                 Err(problem) => {
                     problems.push(problem);
                     unread.push(input.title);
@@ -40,32 +54,41 @@ impl Formula {
             let named = |problem: &Problem| matches!(problem, Problem::Missing { input, .. } if unread.contains(input));
             problems.extend(more.problems().iter().filter(|problem| !named(problem)).cloned());
         }
-        BenchError::unless_empty(problems)?;
-        Ok(inputs)
+        BenchError::unless_empty(problems).map(|()| readings)
     }
 }
 
-fn entry(input: &Input, text: &str) -> Result<Entry, Problem> {
+fn reading(input: &Input, text: &str) -> Result<Reading, Problem> {
     match &input.shape {
-        Shape::Number(scale) => Ok(Entry::Number(quantity(input, text, scale.unit)?.si())),
-        Shape::Numbers { scale, .. } => {
-            let all = quantities(text, scale.unit).map_err(|cause| problem(input, cause))?;
-            Ok(Entry::Numbers(all.iter().map(Quantity::si).collect()))
+        Shape::Number(scale) => {
+            measurement(text, scale.unit).map(Reading::Number).map_err(|cause| problem(input, cause))
         }
-        Shape::Text { .. } | Shape::Choice { .. } => Ok(Entry::Text(text.to_owned())),
-        Shape::Texts { .. } => Ok(Entry::Texts(items(text).map(str::to_owned).collect())),
+        Shape::Numbers { scale, .. } => {
+            // Figures without a unit take that of the last one, or the usual unit when that has none either.
+            let last = items(text).last().and_then(|last| measurement(last, scale.unit).ok());
+            let unit = last.map_or(scale.unit, |last| last.unit());
+            let all: Result<Vec<_>, _> = items(text).map(|item| measurement(item, unit)).collect();
+            all.map(Reading::Numbers).map_err(|cause| problem(input, cause))
+        }
+        Shape::Text { .. } | Shape::Choice { .. } => Ok(Reading::Text(text.to_owned())),
+        Shape::Texts { .. } => Ok(Reading::Texts(items(text).map(str::to_owned).collect())),
     }
 }
 
-fn quantity(input: &Input, text: &str, unit: Unit) -> Result<Quantity, Problem> {
-    Quantity::typed_in(text, unit).map_err(|cause| problem(input, cause))
-}
-
-/// A list; figures without a unit take that of the last one, or the usual unit when that has none either.
-fn quantities(text: &str, usual: Unit) -> Result<Vec<Quantity>, QuantityError> {
-    let unit =
-        items(text).last().and_then(|last| Quantity::typed_in(last, usual).ok()).map_or(usual, |q| q.unit());
-    items(text).map(|item| Quantity::typed_in(item, unit)).collect()
+/// One number with its unit, and its uncertainty where one is written.
+fn measurement(text: &str, usual: Unit) -> Result<Measurement, QuantityError> {
+    let not_finite = || QuantityError::NotFinite { found: text.to_owned() };
+    if !["±", "+/-", "+-"].iter().any(|sign| text.contains(sign)) {
+        let quantity = Quantity::typed_in(text, usual)?;
+        return Measurement::new(quantity.value(), quantity.unit()).map_err(|_| not_finite());
+    }
+    let stated: PlusMinus = match text.parse() {
+        // "172 ± 1" is in the usual unit, like "172".
+        Err(QuantityError::NoUnit { .. }) => format!("{text} {usual}").parse()?,
+        other => other?,
+    };
+    stated.value().clone().expect(usual.kind())?;
+    stated.measurement().map_err(|_| not_finite())
 }
 
 /// The items of a list: between semicolons or on lines of their own.
@@ -74,14 +97,11 @@ fn items(text: &str) -> impl Iterator<Item = &str> {
 }
 
 fn problem(input: &Input, cause: QuantityError) -> Problem {
-    match &cause {
-        QuantityError::WrongKind { .. } => match (input.scale(), cause) {
-            (Some(scale), QuantityError::WrongKind { found, .. }) => {
-                Problem::Kind { input: input.title, found, wanted: scale.kind(), example: input.example() }
-            }
-            (_, cause) => Problem::Unreadable { input: input.title, cause },
-        },
-        _ => Problem::Unreadable { input: input.title, cause },
+    match (cause, input.scale()) {
+        (QuantityError::WrongKind { found, .. }, Some(scale)) => {
+            Problem::Kind { input: input.title, found, wanted: scale.kind(), example: input.example() }
+        }
+        (cause, _) => Problem::Unreadable { input: input.title, cause },
     }
 }
 
@@ -93,7 +113,10 @@ mod tests {
     fn a_list_takes_the_unit_of_its_last_item() {
         let discs = formula("disc-thickness-variation").unwrap();
         let read = discs.read([("thickness", "22.004; 22.001\n21.998 mm")]).unwrap();
-        assert_eq!(read.get("thickness"), Some(&Entry::Numbers(vec![0.022004, 0.022001, 0.021998])));
+        let Some(Entry::Numbers(read)) = read.get("thickness") else { panic!("a list") };
+        for (read, meant) in read.iter().zip([0.022004, 0.022001, 0.021998]) {
+            assert!((read - meant).abs() < 1e-15);
+        }
     }
 
     #[test]
@@ -110,5 +133,14 @@ mod tests {
         ] {
             assert!(said.contains(part), "{said}");
         }
+    }
+
+    #[test]
+    fn an_uncertainty_may_be_written_behind_the_value() {
+        let belt = formula("belt-span-tension").unwrap();
+        let written =
+            [("mass-per-length", "0.100 kg/m"), ("span", "172 ± 1"), ("frequency", "150 ± 4 Hz (k=2)")];
+        let assessed = belt.assess(&belt.read_readings(written).unwrap()).unwrap();
+        assert_eq!(assessed.number("tension").unwrap().measured.to_string(), "266.3 ± 7.7 N");
     }
 }

@@ -165,7 +165,9 @@ fn points_to(
             } else {
                 "the gasket between them; a leak test that hisses at each other's plug hole confirms it"
             };
-            vec![format!("cylinders {} and {} low, {} and {}: {says}", a + 1, b + 1, sure(*a), sure(*b))]
+            let (low_a, low_b) = (sure(*a), sure(*b));
+            let low = if low_a == low_b { format!("both {low_a}") } else { format!("{low_a} and {low_b}") };
+            vec![format!("cylinders {} and {} low, {low}: {says}", a + 1, b + 1)]
         }
         Pattern::Several(low) => low.iter().map(|at| one(*at)).collect(),
         Pattern::All => vec![

@@ -214,12 +214,14 @@ fn compute<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchE
     out.text("decides", "mark, count of coils, wire diameter and free length, with the springs on the bench");
     out.remark(|| {
         let odds = verdicts.log_odds.re();
-        let (times, side) =
-            (10f64.powf(odds.abs()), if odds >= 0.0 { "an exchange" } else { "the springs as intended" });
-        if times < 1e6 {
-            format!("the heights speak {times:.0} to 1 for {side}")
-        } else {
-            format!("the heights speak more than a million to 1 for {side}")
+        let side = if odds >= 0.0 { "an exchange" } else { "the springs as intended" };
+        match 10f64.powf(odds.abs()) {
+            times if times >= 1e6 => format!("the heights speak more than a million to 1 for {side}"),
+            times => {
+                // Two digits are more than such odds are worth.
+                let step = 10f64.powf((times.log10().floor() - 1.0).max(0.0));
+                format!("the heights speak about {:.0} to 1 for {side}", (times / step).round() * step)
+            }
         }
     });
     Ok(())

@@ -1,0 +1,84 @@
+//! What a value costs, what its exact slopes add, and what the list with its checks and words adds to that.
+
+use bench::belts::span_tension::belt_span_tension;
+use bench::valve_train::float_speed::float_speed_from_table;
+use bench::{Eight, Formula, Inputs};
+use divan::{Bencher, black_box};
+
+fn main() {
+    divan::main();
+}
+
+/// Three inputs, a handful of products.
+mod belt {
+    use super::*;
+
+    #[divan::bench]
+    fn plain(bencher: Bencher) {
+        bencher.bench(|| belt_span_tension(black_box(0.1), black_box(0.172), black_box(150.0)));
+    }
+
+    #[divan::bench]
+    fn with_slopes(bencher: Bencher) {
+        let seed = |si: f64, at| Eight::from_re(si).derivative(at);
+        bencher.bench(|| belt_span_tension(black_box(seed(0.1, 0)), black_box(seed(0.172, 1)), black_box(seed(150.0, 2))));
+    }
+}
+
+/// Thirty-three points of a lift table through a spline: 69 inputs.
+mod lift_table {
+    use super::*;
+
+    fn table() -> (Vec<f64>, Vec<f64>) {
+        let angles: Vec<f64> = (-16..=16).map(|i| f64::from(i) * 0.07).collect();
+        let lifts = angles.iter().map(|a| 0.008 * (1.3 * a).cos().max(0.0).powi(2)).collect();
+        (angles, lifts)
+    }
+
+    #[divan::bench]
+    fn plain(bencher: Bencher) {
+        let (angles, lifts) = table();
+        bencher.bench(|| float_speed_from_table(black_box(&angles), black_box(&lifts), 1.3, 32e3, 230.0, 0.11));
+    }
+
+    #[divan::bench]
+    fn with_eight_slopes(bencher: Bencher) {
+        let (angles, lifts) = table();
+        let angles: Vec<Eight> = angles.iter().map(|a| Eight::from_re(*a)).collect();
+        let lifts: Vec<Eight> = lifts.iter().enumerate().map(|(i, y)| Eight::from_re(*y).derivative(i % 8)).collect();
+        let number = Eight::from_re;
+        bencher.bench(|| {
+            let (ratio, rate, seat, mass) = (number(1.3), number(32e3), number(230.0), number(0.11));
+            float_speed_from_table(black_box(&angles), black_box(&lifts), ratio, rate, seat, mass)
+        });
+    }
+}
+
+const IDS: [&str; 6] = [
+    "belt-span-tension",
+    "compression-ratio",
+    "valve-heights-compared",
+    "float-speed-from-lift-table",
+    "springs-where",
+    "shim-plan",
+];
+
+fn example(id: &str) -> Option<(&'static Formula, Inputs)> {
+    bench::formula(id).ok().map(|formula| (formula, formula.example()))
+}
+
+/// Through the list: ranges checked, values alone.
+#[divan::bench(args = IDS)]
+fn values(bencher: Bencher, id: &str) {
+    if let Some((formula, inputs)) = example(id) {
+        bencher.bench(|| formula.values(black_box(&inputs)));
+    }
+}
+
+/// Through the list: ranges checked, values, slopes and steps in words.
+#[divan::bench(args = IDS)]
+fn evaluate(bencher: Bencher, id: &str) {
+    if let Some((formula, inputs)) = example(id) {
+        bencher.bench(|| formula.evaluate(black_box(&inputs)));
+    }
+}
