@@ -107,8 +107,9 @@ for name, ratio in (("direct", 1.0), ("rocker", 1.35)):
     k = int(np.argmin(speed))
     computed(f"float-table-{name}", "float-speed-from-lift-table",
              {"angles": "; ".join(f"{a:g}°" for a in angles), "lifts": "; ".join(f"{y:.3f}" for y in lifts) + " mm",
-              "ratio": f"{ratio:g}", "rate": "32 N/mm", "seat-load": "230 N", "mass": "110 g"},
-             {"float-speed": float(speed[k] * 30 / np.pi), "angle": float(angles[k])},
+              "ratio": f"{ratio:g}", "rate": "32 N/mm", "seat-load": "230 N", "mass": "110 g", "speed": "5000 rpm"},
+             {"float-speed": float(speed[k] * 30 / np.pi), "angle": float(angles[k]),
+              "deceleration": float(-bend[k] * (5000 * np.pi / 60) ** 2), "margin": float(100 * ((speed[k] * 30 / np.pi / 5000) ** 2 - 1))},
              "natural cubic spline, scipy 1.17.1 CubicSpline; lift table invented", rel="1e-8")
 ABOVE = [1.52, 1.55, 1.50, 1.54, 1.53, 1.17, 1.56, 1.51, 1.52, 1.02]
 HEAD = [36.02, 36.05, 36.00, 36.04, 36.03, 36.04, 36.06, 36.01, 36.02, 36.19]
@@ -364,6 +365,11 @@ computed("age-2218", "tyre-age", {"code": "2218", "on": "2026-05-18"}, {"week": 
 for gear, rpm in (("0.82", 3000), ("3.31", 6500)):
     computed(f"speed-{gear}", "gear-speed", {"engine": f"{rpm} rpm", "gear": gear, "axle": "4.1", "circumference": "1865 mm"},
              {"speed": F(rpm) * 60 / (F(gear) * F("4.1")) * F("1.865") / 1000})
+    computed(f"engine-{gear}", "engine-speed-in-gear", {"road": "100 km/h", "gear": gear, "axle": "4.1", "circumference": "1865 mm", "seen": "3100 rpm"},
+             {"engine": F(100000) / 60 / F("1.865") * F(gear) * F("4.1"), "slip": 100 * (1 - F(100000) / 60 / F("1.865") * F(gear) * F("4.1") / 3100)})
+for name, gap, floor in (("in", "6", "0"), ("out-on-slope", "-2.5", "0.3")):
+    computed(f"camber-{name}", "camber-to-degrees", {"difference": f"{gap} mm", "diameter": "406 mm", "floor": f"{floor}°"},
+             {"camber": -degrees(asin(F(gap) / 406)) - F(floor)})
 printed("toe-two", "toe-to-degrees", {"difference": "2 mm", "diameter": "600 mm"}, {"toe": F("0.19")}, {"abs": 0.005})
 computed("slip-degree", "side-slip", {"toe": "1°"}, {"per-kilometre": 1000 * sin(radians(F(1))), "slip": sin(radians(F(1)))})
 for name, d, worn in (("inner", ("3.2", "4.6", "4.8"), "the inner edge"), ("outer", ("5.0", "4.8", "3.9"), "the outer edge"), ("middle", ("5.0", "3.6", "5.1"), "the middle"),

@@ -21,7 +21,9 @@ mod belt {
     #[divan::bench]
     fn with_slopes(bencher: Bencher) {
         let seed = |si: f64, at| Eight::from_re(si).derivative(at);
-        bencher.bench(|| belt_span_tension(black_box(seed(0.1, 0)), black_box(seed(0.172, 1)), black_box(seed(150.0, 2))));
+        bencher.bench(|| {
+            belt_span_tension(black_box(seed(0.1, 0)), black_box(seed(0.172, 1)), black_box(seed(150.0, 2)))
+        });
     }
 }
 
@@ -38,14 +40,16 @@ mod lift_table {
     #[divan::bench]
     fn plain(bencher: Bencher) {
         let (angles, lifts) = table();
-        bencher.bench(|| float_speed_from_table(black_box(&angles), black_box(&lifts), 1.3, 32e3, 230.0, 0.11));
+        bencher
+            .bench(|| float_speed_from_table(black_box(&angles), black_box(&lifts), 1.3, 32e3, 230.0, 0.11));
     }
 
     #[divan::bench]
     fn with_eight_slopes(bencher: Bencher) {
         let (angles, lifts) = table();
         let angles: Vec<Eight> = angles.iter().map(|a| Eight::from_re(*a)).collect();
-        let lifts: Vec<Eight> = lifts.iter().enumerate().map(|(i, y)| Eight::from_re(*y).derivative(i % 8)).collect();
+        let lifts: Vec<Eight> =
+            lifts.iter().enumerate().map(|(i, y)| Eight::from_re(*y).derivative(i % 8)).collect();
         let number = Eight::from_re;
         bencher.bench(|| {
             let (ratio, rate, seat, mass) = (number(1.3), number(32e3), number(230.0), number(0.11));

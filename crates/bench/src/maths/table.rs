@@ -11,20 +11,34 @@ pub(crate) fn between<D: Dual>(xs: &[D], ys: &[D], x: D) -> Option<D> {
     Some(y0 + (y1 - y0) * (x - x0) / (x1 - x0))
 }
 
-/// The segment `x` lies in.
+/// The segment `x` lies in; an end is not missed by the last bits of a unit's factor.
 pub(crate) fn segment<D: Dual>(xs: &[D], x: f64) -> Option<usize> {
+    let (first, last) = (xs.first()?.re(), xs.last()?.re());
+    let near = NEAR * (last - first).abs();
+    let x = if (x - first).abs() <= near {
+        first
+    } else if (x - last).abs() <= near {
+        last
+    } else {
+        x
+    };
     (0..xs.len().checked_sub(1)?).find(|at| match (xs.get(*at), xs.get(at + 1)) {
         (Some(x0), Some(x1)) => x0.re() < x1.re() && x0.re() <= x && x <= x1.re(),
         _ => false,
     })
 }
 
-/// The value at `x` on straight lines between fixed points; `None` outside them.
+/// Part of a table's width within which an end still counts.
+const NEAR: f64 = 1e-9;
+
+/// The value at `x` on straight lines between fixed points with rising `x`; `None` outside them.
 pub(crate) fn fixed<D: Dual>(points: &[(f64, f64)], x: D) -> Option<D> {
-    points.windows(2).find_map(|pair| match *pair {
-        [(x0, y0), (x1, y1)] if x0 <= x.re() && x.re() <= x1 => Some((x - x0) * ((y1 - y0) / (x1 - x0)) + y0),
+    let xs: Vec<f64> = points.iter().map(|(x, _)| *x).collect();
+    let at = segment(&xs, x.re())?;
+    match points.get(at..at + 2)? {
+        [(x0, y0), (x1, y1)] => Some((x - *x0) * ((y1 - y0) / (x1 - x0)) + *y0),
         _ => None,
-    })
+    }
 }
 
 /// Whether every value is larger than the one before.

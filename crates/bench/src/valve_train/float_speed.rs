@@ -145,12 +145,15 @@ pub(crate) fn from_table() -> Formula {
             number("rate", "k", "Spring rate", Unit::N_PER_MM, 32.0).within(1.0, 300.0),
             number("seat-load", "F₀", "Load on the seat", Unit::N, 230.0).within(1.0, 5000.0),
             number("mass", "m", "Mass moved, at the valve", Unit::G, 110.0).within(5.0, 2000.0),
+            number("speed", "", "Limiter speed", Unit::RPM, 6000.0).within(500.0, 20_000.0).optional(),
         ])
         .gives([
             result("float-speed", "ω", "Speed at which load and inertia are equal", Unit::RPM).rises(&["seat-load"]).falls(&["mass"]),
             result("angle", "φ", "Cam angle at which the spring gives way first", Unit::DEG),
             result("lift", "", "Lift at the valve there", Unit::MM),
             result("load", "", "Spring load there", Unit::N).rises(&["seat-load"]),
+            result("deceleration", "", "Deceleration there, at the limiter", Unit::M_PER_S2).rises(&["speed"]),
+            result("margin", "", "Force to spare there, at the limiter", Unit::PERCENT).rises(&["seat-load"]).falls(&["mass", "speed"]),
         ])
         .holds(
             "Holds for rigid parts and a constant rocker ratio. Curvature magnifies reading errors: read every degree or two \
@@ -177,6 +180,10 @@ fn compute_table<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), 
     out.number("angle", float.angle);
     out.number("lift", (float.load - seat_load) / rate);
     out.number("load", float.load);
+    if let Some(limiter) = given.maybe("speed") {
+        out.number("deceleration", float.curvature * (limiter * 0.5).powi(2));
+        out.number("margin", (float.speed / above_zero("limiter speed", limiter)?).powi(2) - 1.0);
+    }
     Ok(())
 }
 

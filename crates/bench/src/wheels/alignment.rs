@@ -2,7 +2,7 @@
 
 use crate::prelude::*;
 
-/// Toe angle from a difference across the wheel: `φ = asin(Δ/D)`.
+/// Toe (or camber) angle from a difference across the wheel: `φ = asin(Δ/D)`.
 ///
 /// `Δ` difference between rear and front (m, toe-in above zero), `D` diameter at which it was read (m); gives rad. Scalars.
 /// Holds for one wheel with its own difference, or for both wheels with the total of both.
@@ -133,6 +133,27 @@ fn compute_thrust<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(),
     let (thrust, total) = thrust_angle(given.number("left"), given.number("right"));
     out.number("thrust", thrust);
     out.number("total", total);
+    Ok(())
+}
+
+pub(crate) fn camber() -> Formula {
+    Formula::new("camber-to-degrees", Job::Wheels, "Camber: from millimetres at the rim to degrees", run!(compute_camber))
+        .says("This decides whether a reading with a square and a rule fits a limit in degrees.")
+        .equation("γ = asin(Δ/D)")
+        .takes([
+            number("difference", "Δ", "Rim's lower edge further out than the upper", Unit::MM, -6.0).within(-80.0, 80.0),
+            number("diameter", "D", "Diameter at which it was read", Unit::MM, 406.0).within(200.0, 1200.0),
+            number("floor", "", "Floor's fall to that side, outwards above zero", Unit::DEG, 0.0).within(-5.0, 5.0).or(0.0),
+        ])
+        .gives([result("camber", "γ", "Camber, top leaning out above zero", Unit::DEG).falls(&["difference", "floor"])])
+        .holds("Holds for a true rim; turn the wheel half round, read again and take the mean. Level floor, or its fall taken off.")
+        .source("geometry")
+        .diagram("camber")
+}
+
+fn compute_camber<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
+    let lean = toe_angle(given.number("difference"), given.number("diameter"))?;
+    out.number("camber", -lean - given.number("floor"));
     Ok(())
 }
 
