@@ -212,6 +212,24 @@ impl Car {
         described.then_some(car)
     }
 
+    /// The same car, had this been found on a visit: to say at once what it would mean.
+    pub fn supposing(&self, visit: &str, check: CheckId, place: Place, what: What) -> Car {
+        let mut car = self.clone();
+        if let Some(visit) = car.visits.iter_mut().find(|known| known.id == visit) {
+            visit.findings.push(Finding {
+                entry: EntryId(uuid::Uuid::nil()),
+                seq: self.length + 1,
+                check,
+                place,
+                by: String::new(),
+                at: Timestamp::UNIX_EPOCH,
+                note: None,
+                what,
+            });
+        }
+        car
+    }
+
     /// The visit whose keys have not gone back; the latest, should there be several.
     pub fn open_visit(&self) -> Option<&Visit> {
         self.visits.iter().rev().find(|visit| visit.closed.is_none())

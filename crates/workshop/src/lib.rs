@@ -17,6 +17,7 @@ mod bar;
 mod car;
 mod days;
 mod fittings;
+pub mod form;
 mod judge;
 pub mod keys;
 pub mod letter;
@@ -27,6 +28,7 @@ mod record;
 mod rows;
 mod shop;
 pub mod verdict;
+pub mod waiting;
 pub mod words;
 
 pub use ageing::{Ageing, Start};

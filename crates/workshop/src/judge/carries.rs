@@ -3,6 +3,7 @@
 use super::{At, Judge};
 use crate::ageing::Start;
 use crate::assessment::Judged;
+use crate::car::Visit;
 use crate::days::years_after;
 use crate::outlook::Outlook;
 use jiff::civil::Date;
@@ -68,6 +69,18 @@ impl<'a> Judge<'a> {
 }
 
 impl Judge<'_> {
+    /// From the visit to the day that a person named for a plan.
+    pub(super) fn window_of(&self, when: &When, visit: &Visit) -> Option<(Date, Date)> {
+        let by_years = when.years.map(|years| years_after(visit.date, years));
+        let by_km = when.km.and_then(|km| {
+            let pace = self.odometer.yearly_km().filter(|pace| *pace > 0.0)?;
+            Some(years_after(visit.date, km / pace))
+        });
+        let by_visit = when.next_visit.then(|| self.next_visit.as_ref().map(|next| next.date)).flatten();
+        let until = [when.date, by_years, by_km, by_visit].into_iter().flatten().min()?;
+        Some((visit.date.min(until), until))
+    }
+
     /// From today to the day on which something falls due, or today when it is.
     fn due_window(&self, interval: &Interval, start: Start) -> Option<(Date, Date)> {
         let by_years = interval.years.map(|years| years_after(start.date, years));

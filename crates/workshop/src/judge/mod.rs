@@ -161,8 +161,9 @@ impl<'a> Judge<'a> {
         let Some(decided) = decided else { return };
         judged.verdict = decided.verdict;
         judged.overruled = Some(Overruled { by: decided.by.clone(), reason: decided.reason.clone() });
-        if decided.when.is_some() {
-            judged.carries.trigger.clone_from(&decided.when);
+        if let Some(when) = &decided.when {
+            judged.carries.trigger = Some(when.clone());
+            judged.carries.window = (decided.verdict == Verdict::Plan).then(|| self.window_of(when, visit)).flatten();
         }
         if matches!(decided.verdict, Verdict::Settled | Verdict::NotReached) {
             judged.carries.why = Some(decided.reason.clone());

@@ -1,6 +1,6 @@
 //! Which operations there is a ground for, and what each choice of time would cost.
 
-use super::{NOW, Wishes, costs::Costs};
+use super::{NEXT, NOW, Wishes, costs::Costs};
 use crate::assessment::{Assessment, Judged};
 use crate::days::years_after;
 use crate::judge::Judge;
@@ -9,8 +9,6 @@ use jiff::civil::Date;
 use journal::Answer;
 use sheet::{Criticality, Operation, OperationId, Place, Verdict};
 
-/// A part that is sound today is still weighed when it fails within the horizon with at least this probability.
-const WORTH_WEIGHING: f64 = 0.05;
 /// What is left is opened one day with this probability: its access then costs this share of itself.
 const OPENED_ONE_DAY: f64 = 0.5;
 
@@ -96,14 +94,12 @@ pub(crate) fn of<'a>(
     wishes: &Wishes,
     costs: &Costs<'_>,
 ) -> Vec<Candidate<'a>> {
-    let horizon_years = judge.next_visit.as_ref().map_or(1.0, |next| next.years) + judge.shop.gap_years;
-    let horizon = years_after(judge.today, horizon_years);
-    let weighed = |judged: &&Judged| {
-        judged.put_right.is_none()
-            && judged.verdict != Verdict::NotReached
-            && (judged.is_open() || fails_by(judge, judged, horizon) >= WORTH_WEIGHING)
-    };
-    let grounds: Vec<&Judged> = assessment.findings.iter().filter(weighed).collect();
+    // Nothing is offered without a ground: what is sound is left alone, however open the car is.
+    let grounds: Vec<&Judged> = assessment
+        .findings
+        .iter()
+        .filter(|judged| judged.is_open() && judged.verdict != Verdict::NotReached)
+        .collect();
     let mut candidates = Vec::new();
     for (id, operation) in &judge.sheet.operations {
         if !operation.only.includes(judge.car.variant.as_ref()) {
@@ -131,7 +127,33 @@ pub(crate) fn of<'a>(
             candidates.push(candidate(judge, id, operation, None, mine, costs));
         }
     }
+    with_mates(judge, &mut candidates, costs);
     candidates
+}
+
+/// What is not worth doing apart comes along, though it has no ground of its own.
+fn with_mates<'a>(judge: &'a Judge<'a>, candidates: &mut Vec<Candidate<'a>>, costs: &Costs<'_>) {
+    let mut next = 0;
+    while let Some(candidate) = candidates.get(next) {
+        next += 1;
+        for mate in candidate.operation.with.clone() {
+            let Some((_, id, operation)) = judge.sheet.operations.get_full(&mate) else { continue };
+            let there = candidates.iter().any(|other| other.operation_id == id);
+            if there || !operation.only.includes(judge.car.variant.as_ref()) {
+                continue;
+            }
+            candidates.push(candidate_without_ground(judge, id, operation, costs));
+        }
+    }
+}
+
+fn candidate_without_ground<'a>(
+    judge: &'a Judge<'a>,
+    id: &'a OperationId,
+    operation: &'a Operation,
+    costs: &Costs<'_>,
+) -> Candidate<'a> {
+    Candidate { failure: 0.0, one_day: 0.0, ..candidate(judge, id, operation, None, vec![], costs) }
 }
 
 /// Where several operations answer for one component, the one that renews it counts, and of those the cheapest by
@@ -178,15 +200,29 @@ fn candidate<'a>(
         failure: closure + expected,
         cost_a_year: cash / costs.years_of_life(&operation.component),
         one_day: OPENED_ONE_DAY * closure,
-        by: (grave && !declined).then_some(NOW),
+        by: match worst {
+            _ if declined => None,
+            _ if grave => Some(NOW),
+            // What is to be planned has a window that the next visit closes.
+            Verdict::Plan | Verdict::BeforeLeaving => Some(NEXT),
+            _ => None,
+        },
         agreed: answer == Some(Answer::Yes),
         declined,
     }
 }
 
-/// Groups that are not worth doing apart, among the candidates.
-pub(crate) fn together(candidates: &[Candidate<'_>]) -> Vec<Vec<String>> {
-    let mut groups = Vec::new();
+/// What is not worth doing apart, among the candidates: groups that are done together, and pairs of which the second is
+/// done with or after the first.
+pub(crate) struct Company {
+    pub together: Vec<Vec<String>>,
+    pub before: Vec<(String, String)>,
+}
+
+/// An operation goes together with a mate that has no ground of its own. A mate with a ground may also be done alone, but
+/// the operation not before it.
+pub(crate) fn company(candidates: &[Candidate<'_>]) -> Company {
+    let mut company = Company { together: vec![], before: vec![] };
     for candidate in candidates {
         for with in &candidate.operation.with {
             let mates = candidates.iter().filter(|other| {
@@ -195,9 +231,13 @@ pub(crate) fn together(candidates: &[Candidate<'_>]) -> Vec<Vec<String>> {
                     && (other.place == candidate.place || other.place.is_none() || candidate.place.is_none())
             });
             for mate in mates {
-                groups.push(vec![candidate.id.clone(), mate.id.clone()]);
+                if mate.grounds.is_empty() {
+                    company.together.push(vec![candidate.id.clone(), mate.id.clone()]);
+                } else {
+                    company.before.push((mate.id.clone(), candidate.id.clone()));
+                }
             }
         }
     }
-    groups
+    company
 }

@@ -248,11 +248,13 @@ fn instance(judge: &Judge<'_>, candidates: &[Candidate<'_>], costs: &Costs<'_>, 
             }
         })
         .collect();
+    let company = candidates::company(candidates);
     Instance {
         occasions: vec![Occasion { id: NOW.into(), at: 0.0 }, Occasion { id: NEXT.into(), at: years }],
         access,
         jobs,
-        together: candidates::together(candidates),
+        together: company.together,
+        before: company.before,
         pins,
         ..Instance::default()
     }

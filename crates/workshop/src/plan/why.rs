@@ -2,9 +2,11 @@
 
 use super::candidates::Candidate;
 use super::{Item, NOW, Shared, When, costs::Costs};
+use crate::assessment::Outcome;
 use crate::judge::Judge;
 use crate::odometer::NextVisit;
 use crate::words;
+use jiff::civil::Date;
 use planner::{Choice, Instance, Limits, Pin, PinRule};
 use sheet::{OperationId, Verdict};
 
@@ -27,7 +29,7 @@ impl Whys<'_> {
             Choice::On(occasion) if occasion == NOW => When::Now,
             Choice::On(_) => When::NextVisit,
         };
-        if when == When::Leave && !candidate.grounds.iter().any(|judged| judged.is_open()) {
+        if when == When::Leave && candidate.grounds.is_empty() {
             return None;
         }
         let shares = self.shares(candidate);
@@ -55,6 +57,24 @@ impl Whys<'_> {
                 .map(|judged| (judged.check.clone(), judged.place.clone()))
                 .collect(),
         })
+    }
+
+    /// Whether it could be done now within the limits of now.
+    fn has_room_for(&self, candidate: &Candidate<'_>) -> bool {
+        let Some(limits) = self.instance.limits.get(NOW) else { return true };
+        let now = self.solved.visits.first();
+        let (cash, hours) = now.map_or((0.0, 0.0), |now| (now.cash, now.hours));
+        limits.cash.is_none_or(|limit| cash + candidate.cash <= limit)
+            && limits.hours.is_none_or(|limit| hours + candidate.hours <= limit)
+    }
+
+    /// When it falls due, in words that follow a sentence's head.
+    fn due_words(&self, due: Option<Date>) -> String {
+        match due {
+            Some(due) if due <= self.judge.today => "; it is due now".into(),
+            Some(due) => format!("; it falls due in {}", words::month(due)),
+            None => String::new(),
+        }
     }
 
     fn title(&self, candidate: &Candidate<'_>) -> String {
@@ -118,7 +138,27 @@ impl Whys<'_> {
         let worst = candidate.grounds.iter().map(|judged| judged.verdict).max().unwrap_or(Verdict::Sound);
         let chance = words::chance(p_next);
         let next = words::month(self.next.date);
+        let due = candidate
+            .grounds
+            .iter()
+            .filter(|judged| matches!(judged.what, Outcome::Record { .. }))
+            .find_map(|judged| judged.carries.window)
+            .filter(|_| candidate.grounds.len() == 1)
+            .map(|(_, due)| due);
         let mut says = match when {
+            When::Now if candidate.grounds.is_empty() && !candidate.agreed => {
+                "It is not worth doing apart from the work beside it.".to_owned()
+            }
+            When::Now if candidate.by != Some(NOW) && !candidate.agreed && due.is_some_and(|due| due < self.next.date) => {
+                format!("It falls due before the next visit, in {}.", words::month(due.unwrap_or(self.next.date)))
+            }
+            When::NextVisit if !candidate.declined && due.is_some_and(|due| due < self.next.date) => {
+                let room = if self.has_room_for(candidate) { "now would cost more than it saves" } else { "the ceiling has no room for it" };
+                format!("It falls due before then{}, but {room}; until {next} it fails with {chance}.", self.due_words(due))
+            }
+            When::NextVisit if !candidate.declined && due.is_some() => {
+                format!("It can wait until {next}{}.", self.due_words(due))
+            }
             When::Now if candidate.by == Some(NOW) => {
                 format!("It must not leave like this: {}.", worst.title().to_lowercase())
             }

@@ -8,6 +8,7 @@ mod shop;
 mod visit;
 
 pub use fault::RecordFault;
+pub(crate) use visit::closing;
 
 use crate::car::Car;
 use crate::shop::Shop;

@@ -1,0 +1,66 @@
+//! Addresses of pages, built in one place.
+
+use std::fmt::Write as _;
+
+pub const TODAY: &str = "/";
+pub const CARS: &str = "/cars";
+
+pub fn car(car: &str) -> String {
+    format!("/cars/{}", escaped(car))
+}
+
+pub fn visit(car_id: &str) -> String {
+    format!("{}/visit", car(car_id))
+}
+
+pub fn walk(car_id: &str) -> String {
+    format!("{}/walk", car(car_id))
+}
+
+pub fn stop(car_id: &str, check: &str, place: &str) -> String {
+    format!("{}/walk/{}/{}", car(car_id), escaped(check), escaped(place))
+}
+
+pub fn finding(car_id: &str, check: &str, place: &str) -> String {
+    format!("{}/findings/{}/{}", car(car_id), escaped(check), escaped(place))
+}
+
+pub fn plan(car_id: &str) -> String {
+    format!("{}/plan", car(car_id))
+}
+
+pub fn letter(car_id: &str) -> String {
+    format!("{}/letter", car(car_id))
+}
+
+pub fn keys(car_id: &str) -> String {
+    format!("{}/keys", car(car_id))
+}
+
+/// Where to sign, and where to go on.
+pub fn sign(then: &str) -> String {
+    format!("/sign?then={}", escaped(then))
+}
+
+/// A text as one part of an address.
+pub fn escaped(text: &str) -> String {
+    text.bytes().fold(String::with_capacity(text.len()), |mut out, byte| {
+        if byte.is_ascii_alphanumeric() || b"-._~".contains(&byte) {
+            out.push(byte.into());
+        } else {
+            _ = write!(out, "%{byte:02X}");
+        }
+        out
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_id_stays_one_part_of_its_address() {
+        assert_eq!(stop("a/b", "lash", "cyl2.in1"), "/cars/a%2Fb/walk/lash/cyl2.in1");
+        assert_eq!(sign("/cars/a?x=1"), "/sign?then=%2Fcars%2Fa%3Fx%3D1");
+    }
+}

@@ -1,0 +1,348 @@
+//! One stop: one check at one place. Phone first, one thumb.
+
+use super::{is_made, next, stop_title, stops};
+use crate::{
+    app::App,
+    error::PageError,
+    layout::{Shell, invalid, problem_at, problems_above},
+    routes,
+    sign::{self, Signer},
+};
+use axum::{
+    extract::{Path, Query, State},
+    http::StatusCode,
+    response::{IntoResponse, Redirect, Response},
+};
+use axum_extra::extract::Form;
+use book::OpenCar;
+use maud::{Markup, html};
+use serde::Deserialize;
+use sheet::{Check, CheckId, CheckKind, Place, Reading, State as Seen, Stop};
+use workshop::{
+    Assessment, Visit,
+    form::{AtCheck, FormProblem, FromForm},
+    letter as words_of, mark, words,
+};
+
+#[derive(Deserialize, Default, Clone)]
+pub struct StopForm {
+    /// What the button said: `write`, or `skip`.
+    #[serde(default)]
+    pub act: String,
+    #[serde(default)]
+    pub value: Vec<String>,
+    #[serde(default)]
+    pub instrument: String,
+    #[serde(default)]
+    pub state: String,
+    #[serde(default)]
+    pub seen: String,
+    #[serde(default)]
+    pub note: String,
+    #[serde(default)]
+    pub reason: String,
+}
+
+/// The stop just made, to say at once what it means.
+#[derive(Deserialize, Default)]
+pub struct After {
+    check: Option<String>,
+    place: Option<String>,
+}
+
+type At = Path<(String, String, String)>;
+
+pub async fn get(
+    State(app): State<App>,
+    signer: Signer,
+    Path((id, check, place)): At,
+    Query(after): Query<After>,
+) -> Result<Response, PageError> {
+    app.ask(move |app| {
+        let car = app.car(&id)?;
+        let Some(visit) = car.car.open_visit() else { return Ok(Redirect::to(&routes::walk(&id)).into_response()) };
+        let shell = Shell::new(app, &signer, "Walk")?.with_script();
+        let stops = stops(&car);
+        let at = find(&stops, &check, &place)?;
+        let assessment = car.judge().assess();
+        let page = Page { shell: &shell, car: &car, visit, stops: &stops, at, assessment: &assessment };
+        Ok(shell.page(page.view(&StopForm::default(), &[], &after)).into_response())
+    })
+    .await
+}
+
+pub async fn post(
+    State(app): State<App>,
+    signer: Signer,
+    Path((id, check, place)): At,
+    Form(typed): Form<StopForm>,
+) -> Result<Response, PageError> {
+    app.ask(move |app| {
+        let car = app.car(&id)?;
+        let Some(visit) = car.car.open_visit() else { return Ok(Redirect::to(&routes::walk(&id)).into_response()) };
+        let shell = Shell::new(app, &signer, "Walk")?.with_script();
+        let stops = stops(&car);
+        let at = find(&stops, &check, &place)?;
+        let here = routes::stop(&id, &check, &place);
+        let Some(by) = &shell.signer else { return Ok(Redirect::to(&routes::sign(&here)).into_response()) };
+        match written(&car, visit, stops[at].check, stops[at].place, &typed) {
+            Ok(known) => {
+                // On disk before the next stop is shown.
+                app.say(&id, &by.id, [known])?;
+                let car = app.car(&id)?;
+                let visit = car.car.open_visit();
+                let onward = visit.and_then(|visit| next(&stops, visit, at + 1)).map_or_else(
+                    || routes::walk(&id),
+                    |(_, stop)| {
+                        let to = routes::stop(&id, stop.check.as_str(), stop.place.as_str());
+                        format!("{to}?check={}&place={}", routes::escaped(&check), routes::escaped(&place))
+                    },
+                );
+                Ok(Redirect::to(&onward).into_response())
+            }
+            Err(problems) => {
+                let assessment = car.judge().assess();
+                let page = Page { shell: &shell, car: &car, visit, stops: &stops, at, assessment: &assessment };
+                let page = shell.page(page.view(&typed, &problems, &After::default()));
+                Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
+            }
+        }
+    })
+    .await
+}
+
+fn find(stops: &[Stop<'_>], check: &str, place: &str) -> Result<usize, PageError> {
+    stops
+        .iter()
+        .position(|stop| stop.check.as_str() == check && stop.place.as_str() == place)
+        .ok_or_else(|| PageError::NotThere("There is no such stop on the walk round this car.".into()))
+}
+
+/// What the form says, as it is written down.
+pub fn written(
+    car: &OpenCar,
+    visit: &Visit,
+    id: &CheckId,
+    place: &Place,
+    typed: &StopForm,
+) -> FromForm<journal::Known> {
+    let Some(check) = car.sheet.checks.get(id) else { return Err(vec![]) };
+    let at = AtCheck { visit, id, check, place };
+    match &check.kind {
+        _ if typed.act == "skip" => at.not_reached(&typed.reason),
+        CheckKind::Observation(_) => at.look(&typed.state, &typed.seen, &typed.note),
+        _ => at.reading(&typed.value, &typed.instrument, &typed.seen, &typed.note),
+    }
+}
+
+struct Page<'a> {
+    shell: &'a Shell,
+    car: &'a OpenCar,
+    visit: &'a Visit,
+    stops: &'a [Stop<'a>],
+    at: usize,
+    assessment: &'a Assessment,
+}
+
+impl Page<'_> {
+    fn stop(&self) -> &Stop<'_> {
+        &self.stops[self.at]
+    }
+
+    fn view(&self, typed: &StopForm, problems: &[FormProblem], after: &After) -> Markup {
+        let stop = self.stop();
+        let id = &self.car.car.id;
+        let here = routes::stop(id, stop.check.as_str(), stop.place.as_str());
+        let Some(check) = self.car.sheet.checks.get(stop.check) else { return html! {} };
+        let made = self.stops.iter().filter(|stop| is_made(self.visit, stop)).count();
+        html! {
+            div.stop {
+                header.walk-head {
+                    a href=(routes::walk(id)) { (self.car.car.title) @if let Some(tag) = &self.car.car.tag { ", " (tag) } " · the walk" }
+                    b { (self.at + 1) " of " (self.stops.len()) }
+                    progress max=(self.stops.len()) value=(made) aria-label={ (made) " stops made" } {}
+                }
+                (self.just_made(after))
+                h1 { (stop_title(self.car, stop)) }
+                p.check { (check.title) }
+                @if let Some(how) = &check.how { p.how { (how) } }
+                @if let Some(caution) = &check.caution { p.caution { b { "Care: " } (caution) } }
+                (self.last_time(stop))
+                @if self.shell.signer.is_none() { (sign::ask(&self.shell.people, &here)) } @else {
+                    (problems_above(problems))
+                    form.stop-form method="post" action=(here) data-voice={ (here) "/voice" } {
+                        @match &check.kind {
+                            CheckKind::Observation(states) => (states_form(states, typed, problems)),
+                            CheckKind::Reading(reading) => (self.reading_form(reading, typed, problems)),
+                            _ => {}
+                        }
+                        (how_seen(typed, problems))
+                        div.foot-acts { button.go name="act" value="write" { (self.onward()) } }
+                    }
+                    details.skip-form open[typed.act == "skip"] {
+                        summary { "Skip: cannot be reached" }
+                        form method="post" action=(here) {
+                            input type="hidden" name="act" value="skip";
+                            label for="reason" { "Why" }
+                            input id="reason" name="reason" value=(typed.reason) aria-invalid=[invalid(problems, "reason")] aria-describedby="reason-problem";
+                            (problem_at(problems, "reason", "reason-problem"))
+                            button { "Write it down and go on" }
+                        }
+                    }
+                }
+                @if let Some(normal) = &check.normal { p.normal { b { "Normal: " } (normal) } }
+                nav.beside aria-label="Stops beside this one" {
+                    @if let Some(before) = self.at.checked_sub(1).and_then(|at| self.stops.get(at)) {
+                        a href=(routes::stop(id, before.check.as_str(), before.place.as_str())) { "Back: " (stop_title(self.car, before)) }
+                    }
+                    @if let Some(beyond) = self.stops.get(self.at + 1) {
+                        a href=(routes::stop(id, beyond.check.as_str(), beyond.place.as_str())) { "Leave for later: " (stop_title(self.car, beyond)) }
+                    }
+                }
+            }
+        }
+    }
+
+    /// What the button leads to.
+    fn onward(&self) -> String {
+        let later = |stop: &Stop<'_>| stop.check != self.stop().check || stop.place != self.stop().place;
+        match next(self.stops, self.visit, self.at + 1).filter(|(_, stop)| later(stop)) {
+            Some((_, stop)) => format!("Next: {}", stop_title(self.car, &stop)),
+            None => "Write it down".into(),
+        }
+    }
+
+    /// What the stop before means, said at once.
+    fn just_made(&self, after: &After) -> Markup {
+        let judged = after.check.as_deref().zip(after.place.as_deref()).and_then(|(check, place)| {
+            self.assessment.finding(&CheckId::from(check), &Place::from(place))
+        });
+        html! {
+            @if let Some(judged) = judged {
+                div.say role="status" {
+                    p { "Written: " (words_of::part_title(&self.car.sheet, judged)) ", " (words_of::what_words(&self.car.sheet, judged)) }
+                    (letter::verdict(judged.verdict))
+                    @let means = words_of::means(judged);
+                    @if !means.is_empty() { p { (means) } }
+                    p { a href=(routes::finding(&self.car.car.id, judged.check.as_str(), judged.place.as_str())) { "What it rests on" } }
+                }
+            }
+        }
+    }
+
+    /// The last thing that was said here, with its mark.
+    fn last_time(&self, stop: &Stop<'_>) -> Markup {
+        let Some(judged) = self.assessment.finding(stop.check, stop.place) else {
+            return html! { p.last { "Nothing is written here yet." } };
+        };
+        let again = is_made(self.visit, stop);
+        html! {
+            @if let Some(drawn) = mark(&self.car.sheet, judged) { div data-bar { (letter::mark(&drawn)) } }
+            p.last {
+                @if again { "On this visit: " } @else { "Last time: " }
+                (words_of::what_words(&self.car.sheet, judged))
+                @if let Some((_, date)) = judged.seen_on.as_ref().filter(|_| !again) { ", " (words::day(*date)) }
+                ". " (letter::verdict(judged.verdict))
+            }
+        }
+    }
+
+    fn reading_form(&self, reading: &Reading, typed: &StopForm, problems: &[FormProblem]) -> Markup {
+        let first = typed.value.first().map_or("", String::as_str);
+        let more = 9.min(reading.repeats.max(3) as usize - 1);
+        html! {
+            div.reading-field {
+                label for="value" { "Value" span.hidden { ", in " (reading.unit) } }
+                div { input id="value" name="value" inputmode="decimal" autocomplete="off" value=(first)
+                    aria-invalid=[invalid(problems, "value")] aria-describedby="value-problem" data-value;
+                    span.unit { (reading.unit) } }
+                (problem_at(problems, "value", "value-problem"))
+            }
+            div.pad data-pad hidden {
+                @for key in ["7", "8", "9", "4", "5", "6", "1", "2", "3", ",", "0"] { button type="button" data-key=(key) { (key) } }
+                button type="button" data-key="back" aria-label="Delete the last figure" { "⌫" }
+            }
+            div data-says aria-live="polite" {}
+            details.more {
+                summary { "More readings, another instrument" }
+                div.repeats {
+                    @for n in 0..more {
+                        label { (n + 2) ". reading" input name="value" inputmode="decimal" autocomplete="off" value=(typed.value.get(n + 1).map_or("", String::as_str)); }
+                    }
+                }
+                label for="instrument" { "Measured with" }
+                select id="instrument" name="instrument" {
+                    @for (id, title) in self.instruments(reading) {
+                        option value=(id) selected[typed.instrument == id] { (title) }
+                    }
+                }
+            }
+        }
+    }
+
+    /// The instruments that may be used here, the check's own first: the workshop's by name, then kinds.
+    fn instruments(&self, reading: &Reading) -> Vec<(String, String)> {
+        let kinds: Vec<_> = std::iter::once(&reading.instrument).chain(&reading.also).collect();
+        let title = |kind: &sheet::InstrumentId| {
+            self.car.sheet.instruments.get(kind).map_or_else(|| kind.to_string(), |known| known.title.clone())
+        };
+        let mut list = Vec::new();
+        for kind in kinds {
+            let owned = self.car.shop.instruments.iter().filter(|(_, owned)| owned.kind == *kind);
+            let before = list.len();
+            for (id, owned) in owned {
+                let overdue = owned.due.is_some_and(|due| due < self.car.today);
+                let note = if overdue { ", calibration overdue" } else { "" };
+                list.push((id.clone(), format!("{} {id}{note}", title(kind))));
+            }
+            if list.len() == before {
+                list.push((kind.to_string(), title(kind)));
+            }
+        }
+        list
+    }
+}
+
+fn states_form(states: &[Seen], typed: &StopForm, problems: &[FormProblem]) -> Markup {
+    html! {
+        fieldset.states aria-describedby="state-problem" {
+            legend { "What you see" }
+            @for state in states {
+                label {
+                    input type="radio" name="state" value=(state.id) checked[typed.state == state.id.as_str()];
+                    span { (state.says) }
+                    div.meaning { (letter::verdict(state.means)) @if let Some(why) = &state.why { p { (why) } } }
+                }
+            }
+            (problem_at(problems, "state", "state-problem"))
+        }
+    }
+}
+
+fn how_seen(typed: &StopForm, problems: &[FormProblem]) -> Markup {
+    const SEEN: [(&str, &str); 6] = [
+        ("clear", "Clearly, in place"),
+        ("open", "Open and clean"),
+        ("part", "Only in part"),
+        ("dirt", "Under dirt"),
+        ("feel", "By feel only"),
+        ("told", "Told by somebody"),
+    ];
+    html! {
+        details.more open[invalid(problems, "seen").is_some()] {
+            summary { "How well seen, a note" }
+            label for="seen" { "How well it could be seen" }
+            select id="seen" name="seen" aria-describedby="seen-problem" {
+                @for (id, says) in SEEN { option value=(id) selected[typed.seen == id] { (says) } }
+            }
+            (problem_at(problems, "seen", "seen-problem"))
+            label for="note" { "Note" }
+            textarea id="note" name="note" rows="2" { (typed.note) }
+        }
+    }
+}
+
+/// Whether a check is a reading: only those have a voice while they are typed.
+pub fn is_reading(check: &Check) -> bool {
+    matches!(check.kind, CheckKind::Reading(_))
+}
