@@ -9,7 +9,7 @@ usage: python worked.py > ../worked.json
 import json
 
 import numpy as np
-from mpmath import mp, mpf as F, pi, sqrt, sin, cos, tan, atan, asin, log, exp, radians, degrees
+from mpmath import asin, cos, degrees, exp, findroot, mp, mpf as F, pi, radians, sin, sqrt, tan
 from scipy.interpolate import CubicSpline
 from scipy.optimize import linear_sum_assignment
 from scipy.stats import median_abs_deviation
@@ -90,6 +90,12 @@ for i, (s, c, d) in enumerate((("5.5", "4.2", "1.0"), ("6.0", "5.7", "1.5"), ("7
     computed(f"leak-hole-{i + 1}", "leak-down", {"supply": f"{s} bar", "cylinder": f"{c} bar", "orifice": f"{d} mm"},
              {"leak": 100 * (F(s) - F(c)) / F(s), "hole": F(d) * sqrt(ratio)},
              "isentropic nozzle flow, computed with mpmath 1.4.1; inputs invented")
+
+ps, pa = F("5.5") + F("1.01325"), F("1.01325")
+same = ps * psi((F("4.2") + pa) / ps) / ((F("4.2") + pa) * psi(pa / (F("4.2") + pa))) / F("1.5") ** 2
+there = findroot(lambda p: ps * psi(p / ps) / (p * psi(pa / p)) - same, (F("5.5"), F("6.2")), solver="anderson")
+computed("leak-other-tester", "leak-down", {"supply": "5.5 bar", "cylinder": "4.2 bar", "orifice": "1.0 mm", "other-orifice": "1.5 mm"},
+         {"other-leak": 100 * (ps - there) / F("5.5")}, "isentropic nozzle flow, mpmath 1.4.1 findroot; inputs invented")
 
 # ---------------------------------------------------------------- valve train
 for add, rpm, margin in (("0", 10196, "40.5"), ("0.5", 10050, "36.6"), ("1.0", 9903, "32.6")):

@@ -1,9 +1,9 @@
 //! Laws that hold for every formula of the list, and what each must say of itself.
 
 use crate::evaluate::{Given, Out};
-use crate::{Entry, Formula, Inputs, Need, Shape, Value, formulas};
+use crate::{Assessed, Entry, Formula, Inputs, Need, Reading, Readings, Shape, Value, formulas};
 use proptest::prelude::*;
-use quantity::Unit;
+use quantity::{Measurement, Unit};
 use std::collections::BTreeSet;
 
 /// Plain values by output and place, without any check of ranges.
@@ -350,6 +350,81 @@ proptest! {
             let wanted = value * factor(unit);
             let size = wanted.abs().max(scaled.abs());
             prop_assert!((wanted - scaled).abs() <= 1e-7 * size + 1e-12, "{}: {id} is {scaled}, wanted {wanted}", formula.id);
+        }
+    }
+
+    /// A reading written in another unit of its kind is the same reading.
+    #[test]
+    fn another_unit_makes_no_other_answer(formula in any_formula(), picks in prop::collection::vec(0usize..40, 26)) {
+        let example = formula.example();
+        let mut readings = Readings::new();
+        for (input, pick) in formula.inputs.iter().zip(&picks) {
+            let Some(entry) = example.get(input.key) else { continue };
+            let units: Vec<Unit> = input.scale().map_or(vec![], |scale| Unit::of_kind(scale.kind()).collect());
+            let other = |si: &f64| {
+                let unit = units[pick % units.len()];
+                Measurement::new(unit.from_si(*si), unit).unwrap()
+            };
+            readings = readings.with(input.key, match entry {
+                Entry::Number(si) => Reading::Number(other(si)),
+                Entry::Numbers(all) => Reading::Numbers(all.iter().map(other).collect()),
+                Entry::Text(text) => Reading::Text(text.clone()),
+                Entry::Texts(texts) => Reading::Texts(texts.clone()),
+            });
+        }
+        let plain = formula.evaluate(&example).unwrap();
+        let other = formula.assess(&readings).unwrap_or_else(|error| panic!("{}: {error}", formula.id));
+        prop_assert_eq!(plain.results.len(), other.results.len());
+        for ((output, value), (_, assessed)) in plain.results.iter().zip(&other.results) {
+            let pairs: Vec<(f64, f64)> = match (value, assessed) {
+                (Value::Number(a), Assessed::Number(b)) => vec![(a.si, b.measured.unit().to_si(b.measured.value()))],
+                (Value::Numbers(a), Assessed::Numbers(b)) => {
+                    a.iter().zip(b).map(|(a, b)| (a.si, b.measured.unit().to_si(b.measured.value()))).collect()
+                }
+                _ => continue,
+            };
+            let width: f64 = pairs.iter().map(|(a, _)| a.abs()).fold(1e-9, f64::max);
+            for (a, b) in pairs {
+                prop_assert!((a - b).abs() <= 1e-7 * width, "{}: {} is {a} or {b}", formula.id, output.id);
+            }
+        }
+    }
+
+    /// Own uncertainties add as squares through the slopes, and the shares make up the whole.
+    #[test]
+    fn uncertainties_add_through_the_slopes(
+        formula in any_formula(),
+        parts in prop::collection::vec(0.0f64..0.01, 26),
+        shifts in prop::collection::vec(-1.0f64..1.0, 24),
+    ) {
+        let inputs = moved(formula, 0.02, &shifts);
+        let Ok(answer) = formula.evaluate(&inputs) else { return Ok(()) };
+        let mut readings = Readings::new();
+        for (input, part) in formula.inputs.iter().zip(&parts) {
+            let Some(entry) = inputs.get(input.key) else { continue };
+            let measured = |si: &f64| {
+                let unit = input.scale().map_or(Unit::ONE, |scale| scale.unit.kind().si_unit());
+                Measurement::with_u(*si, part * si.abs(), f64::INFINITY, unit).unwrap()
+            };
+            readings = readings.with(input.key, match entry {
+                Entry::Number(si) => Reading::Number(measured(si)),
+                Entry::Numbers(all) => Reading::Numbers(all.iter().map(measured).collect()),
+                Entry::Text(text) => Reading::Text(text.clone()),
+                Entry::Texts(texts) => Reading::Texts(texts.clone()),
+            });
+        }
+        let assessed = formula.assess(&readings).unwrap();
+        for ((output, value), (_, found)) in answer.results.iter().zip(&assessed.results) {
+            let (Value::Number(number), Assessed::Number(found)) = (value, found) else { continue };
+            let unit = found.measured.unit();
+            let parts = answer.variables.iter().zip(&number.gradient).map(|(variable, c)| {
+                let place = formula.inputs.iter().position(|input| input.key == variable.key).unwrap();
+                (c * parts[place] * variable.si / unit.factor()).powi(2)
+            });
+            let u = parts.sum::<f64>().sqrt();
+            prop_assert!((found.measured.u() - u).abs() <= 1e-9 * u, "{}: {}", formula.id, output.id);
+            let shares: f64 = found.shares.iter().map(|share| share.share).sum();
+            prop_assert!(u == 0.0 || (shares - 1.0).abs() < 1e-9, "{}: {} shares {shares}", formula.id, output.id);
         }
     }
 

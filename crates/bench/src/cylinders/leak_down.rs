@@ -50,6 +50,35 @@ pub fn leak_area_ratio<D: Dual>(supply: D, cylinder: D, atmosphere: D) -> Result
     Ok(supply * flow(cylinder / supply) / (cylinder * flow(atmosphere / cylinder)))
 }
 
+/// Cylinder pressure that another tester's orifice would show for the same leak.
+///
+/// `area_ratio` leak over that orifice, `supply` and `atmosphere` absolute pressures (Pa); gives Pa absolute. Scalars.
+/// Holds as [`leak_area_ratio`].
+///
+/// # Errors
+/// [`Problem::NotPositive`] for the ratio; [`Problem::Impossible`] for a supply not above the open air.
+///
+/// Source: isentropic nozzle flow, standard gas dynamics. Checked: `reference/worked.json`.
+pub fn cylinder_pressure<D: Dual>(area_ratio: D, supply: D, atmosphere: D) -> Result<D, BenchError> {
+    let wanted = above_zero("area of the leak over the orifice", area_ratio)?;
+    require(supply.re() > atmosphere.re() && atmosphere.re() > 0.0, "the supply must be above the open air")?;
+    // The ratio falls steadily as the cylinder rises from the open air to the supply.
+    let plain = |p: f64| leak_area_ratio(supply.re(), p, atmosphere.re());
+    let (mut low, mut high) = (atmosphere.re(), supply.re());
+    for _ in 0..100 {
+        let middle = 0.5 * (low + high);
+        match plain(middle) {
+            Ok(ratio) if ratio > wanted.re() => low = middle,
+            _ => high = middle,
+        }
+    }
+    let p = 0.5 * (low + high);
+    // One step with derivatives: the root's slopes follow from those of the equation.
+    let step = 1e-6 * (supply.re() - atmosphere.re()).min(p - atmosphere.re()).min(supply.re() - p).max(1e-3);
+    let slope = (plain(p + step)?.ln() - plain(p - step)?.ln()) / (2.0 * step);
+    Ok(D::from(p) - (leak_area_ratio(supply, D::from(p), atmosphere)?.ln() - wanted.ln()) / slope)
+}
+
 pub(crate) fn formula() -> Formula {
     Formula::new("leak-down", Job::Cylinders, "Leak-down", run!(compute))
         .says("This decides whether a cylinder leaks enough to open the engine; where it hisses says which way.")
@@ -58,11 +87,13 @@ pub(crate) fn formula() -> Formula {
             number("supply", "p_s", "Supply, on the gauge", Unit::BAR, 5.5).within(0.5, 12.0),
             number("cylinder", "p_c", "Cylinder, on the gauge", Unit::BAR, 4.2).within(0.0, 12.0),
             number("orifice", "d", "Diameter of the tester's orifice", Unit::MM, 1.0).within(0.2, 6.0).optional(),
+            number("other-orifice", "d′", "Diameter of another tester's orifice", Unit::MM, 1.5).within(0.2, 6.0).optional(),
             number("atmosphere", "p_a", "Air pressure", Unit::BAR, 1.013).within(0.4, 1.1).or(SEA_LEVEL / 1e5),
         ])
         .gives([
             result("leak", "q", "Leak", Unit::PERCENT).rises(&["supply"]).falls(&["cylinder"]),
             result("hole", "", "Leaks like one hole of diameter", Unit::MM).rises(&["orifice"]),
+            result("other-leak", "q′", "Leak that the other tester would show", Unit::PERCENT).rises(&["orifice"]).falls(&["other-orifice"]),
         ])
         .holds(
             "Piston at top, firing. Testers differ by their orifice, so compare with the same tool's history; the hole makes \
@@ -86,6 +117,10 @@ fn compute<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchE
     let ratio = leak_area_ratio(supply + atmosphere, cylinder + atmosphere, atmosphere)?;
     out.step("area of the leak over the orifice", ratio, Unit::ONE);
     out.number("hole", orifice * ratio.sqrt());
+    if let Some(other) = given.maybe("other-orifice") {
+        let there = cylinder_pressure(ratio * (orifice / other).powi(2), supply + atmosphere, atmosphere)?;
+        out.number("other-leak", (supply + atmosphere - there) / supply);
+    }
     Ok(())
 }
 

@@ -54,6 +54,10 @@ pub fn shim_plan(
 ) -> Result<Plan, BenchError> {
     const UNREACHABLE: i64 = 1 << 50;
     const BUYING: i64 = 1 << 36; // dearer than all distances and moves of one engine together
+    let all =
+        wanted.iter().chain(fitted).chain(stock).chain([&band, &sizes.step, &sizes.smallest, &sizes.largest]);
+    require(all.into_iter().all(|x| x.abs() < 1.0), "shims are thinner than a metre")?;
+    require(sizes.step > 0.0, "the step of the sizes must be above zero")?;
     let micro = |x: f64| (x * 1e7).round() as i64; // tenths of a micrometre: no band is missed by the last bits
     // Number of steps and how far the size is off.
     let buyable = |wanted: f64| {
@@ -257,6 +261,13 @@ mod tests {
         let fitted = [2.5e-3, 2.6e-3];
         let plan = shim_plan(&fitted, &fitted, &[], 1e-5, SIZES).unwrap();
         assert_eq!(plan, Plan { from: vec![From::Place(0), From::Place(1)], bought: 0 });
+    }
+
+    #[test]
+    fn sizes_that_cannot_be_are_refused() {
+        assert!(shim_plan(&[f64::NAN], &[2.5e-3], &[], 1e-5, SIZES).is_err());
+        assert!(shim_plan(&[1e300], &[2.5e-3], &[], 1e-5, SIZES).is_err());
+        assert!(shim_plan(&[2.5e-3], &[2.5e-3], &[], 1e-5, Sizes { step: 0.0, ..SIZES }).is_err());
     }
 
     #[test]

@@ -69,6 +69,7 @@ pub fn side_slip<D: Dual>(toe: D) -> D {
     toe.sin()
 }
 
+const CAUTION: &str = "Support the car on stands or a lift made for it; steering fasteners to the maker's data, checked by a second person.";
 const HOLDS: &str = "Holds at stated ride height, load and tyre pressure, steering in the middle. Order of setting: heights, \
     tyres, caster, camber, toe; rear before front (common practice).";
 
@@ -83,6 +84,7 @@ pub(crate) fn to_degrees() -> Formula {
         ])
         .gives([result("toe", "φ", "Toe", Unit::DEG).rises(&["difference"])])
         .holds(HOLDS)
+        .caution(CAUTION)
         .source("geometry")
         .diagram("toe")
 }
@@ -103,6 +105,7 @@ pub(crate) fn to_length() -> Formula {
         ])
         .gives([result("difference", "Δ", "Difference across", Unit::MM).rises(&["toe"])])
         .holds(HOLDS)
+        .caution(CAUTION)
         .source("geometry")
         .diagram("toe")
 }
@@ -125,6 +128,7 @@ pub(crate) fn thrust() -> Formula {
             result("total", "", "Total toe", Unit::DEG).rises(&["left", "right"]),
         ])
         .holds(HOLDS)
+        .caution(CAUTION)
         .source("definition")
         .diagram("thrust-angle")
 }
@@ -147,6 +151,7 @@ pub(crate) fn camber() -> Formula {
         ])
         .gives([result("camber", "γ", "Camber, top leaning out above zero", Unit::DEG).falls(&["difference", "floor"])])
         .holds("Holds for a true rim; turn the wheel half round, read again and take the mean. Level floor, or its fall taken off.")
+        .caution(CAUTION)
         .source("geometry")
         .diagram("camber")
 }
@@ -167,7 +172,7 @@ pub(crate) fn shim() -> Formula {
         ])
         .gives([result("change", "γ", "Camber change", Unit::DEG).rises(&["shim"])])
         .holds(HOLDS)
-        .caution("Support the car on stands; torque the fasteners to the maker's data at ride height.")
+        .caution(CAUTION)
         .source("geometry")
         .diagram("camber")
 }
@@ -188,6 +193,7 @@ pub(crate) fn caster() -> Formula {
         ])
         .gives([result("caster", "τ", "Caster", Unit::DEG).rises(&["camber-in"]).falls(&["camber-out"])])
         .holds("Holds for small angles, on turning plates, brakes held. Compare sides rather than believe the last tenth.")
+        .caution(CAUTION)
         .source("small-angle geometry; trade formula, from memory")
         .diagram("caster")
 }
@@ -210,6 +216,7 @@ pub(crate) fn slip() -> Formula {
             result("per-kilometre", "", "Sideways in a kilometre", Unit::M).rises(&["toe"]),
         ])
         .holds("Holds for a wheel that rolls straight on; on an axle both wheels share the scrub.")
+        .caution(CAUTION)
         .source("geometry")
         .diagram("toe")
         .fitted()
