@@ -84,7 +84,7 @@ fn key_tags(car: &OpenCar, judge: &Judge<'_>) -> Markup {
                     @for tag in tags {
                         li {
                             b { (tag.what) } " " (tag.why)
-                            span.quiet { " " @if due(tag) { b { "Due now" } ", " } (tag_words(tag)) ", tied " (words::day(tag.tied)) }
+                            span.quiet { " " @if due(tag) { b { "Due now" } } @else { (tag_words(tag)) } ", tied " (words::day(tag.tied)) }
                         }
                     }
                 }

@@ -299,7 +299,7 @@ fn tags(car: &OpenCar, judge: &Judge<'_>, visit: &Visit, typed: &KeysForm, probl
                     @let settling = typed.act == "settle" && typed.of == tag.id;
                     li {
                         b { (tag.what) } " " (tag.why)
-                        p.quiet { @if keys::tag_is_due(tag, Some(visit), car.today, km) { b { "Due now" } ", " } (tag_words(tag)) }
+                        p.quiet { @if keys::tag_is_due(tag, Some(visit), car.today, km) { b { "Due now" } } @else { (tag_words(tag)) } }
                         details open[settling] {
                             summary { "Settle" span.hidden { ": " (tag.what) } }
                             form.line method="post" action=(here) {

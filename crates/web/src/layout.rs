@@ -16,6 +16,7 @@ pub struct Shell {
     pub signer: Option<Person>,
     here: &'static str,
     script: bool,
+    in_hand: bool,
 }
 
 impl Shell {
@@ -29,6 +30,7 @@ impl Shell {
             people,
             here: routes::CARS,
             script: false,
+            in_hand: false,
         })
     }
 
@@ -44,21 +46,28 @@ impl Shell {
         Self { script: true, ..self }
     }
 
+    /// For one hand in the bay: nothing above the work but where one is.
+    #[must_use]
+    pub fn in_hand(self) -> Self {
+        Self { in_hand: true, ..self }
+    }
+
     pub fn page(&self, body: Markup) -> Markup {
         frame(
             &format!("{} · Witness Mark", self.title),
             self.script,
             html! {
                 a.skip href="#main" { "To the content" }
+                header {
                 @if let Some(day) = &self.day {
-                    p.day { "Demonstration or question: the clock stands at " b { (day) } "." }
+                    p.day { "The clock of this book stands at " b { (day) } "." }
                 }
-                header.top {
+                div.top.in-hand[self.in_hand] {
                     a.logo href=(routes::TODAY) {
                         svg width="22" height="22" viewBox="0 0 22 22" aria-hidden="true" {
                             path d="M1 17H21M4 17V13M8 17V14M12 17V13M16 17V14M11 12L8 3H14Z" fill="none" stroke="currentColor" stroke-width="1.6" {}
                         }
-                        "Witness Mark"
+                        span { "Witness Mark" }
                     }
                     nav aria-label="Book" {
                         @for (address, name) in [(routes::TODAY, "Today"), (routes::CARS, "Cars")] {
@@ -71,6 +80,7 @@ impl Shell {
                             None => "Who signs?",
                         }
                     }
+                }
                 }
                 main #main { (body) }
                 footer.foot {

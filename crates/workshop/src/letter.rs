@@ -48,6 +48,8 @@ pub struct FineItem {
     pub detail: String,
     /// Marked by age or use, explained.
     pub why: Option<String>,
+    /// What is said, with the places of which it is said.
+    places: Vec<(String, Vec<String>)>,
 }
 
 /// Something that is not as it should be.
@@ -192,6 +194,7 @@ pub fn part_title(sheet: &Sheet, judged: &Judged) -> String {
 
 fn fine(sheet: &Sheet, assessment: &Assessment) -> Vec<Fine> {
     let mut fine: Vec<Fine> = Vec::new();
+    let mut last: Option<&sheet::CheckId> = None;
     let good = assessment
         .findings
         .iter()
@@ -199,17 +202,57 @@ fn fine(sheet: &Sheet, assessment: &Assessment) -> Vec<Fine> {
     for judged in good {
         let Some(component) = sheet.components.get(&judged.component) else { continue };
         let Some(system) = sheet.systems.get(&component.system) else { continue };
-        let item = FineItem {
-            title: part_title(sheet, judged),
-            detail: what_words(sheet, judged),
-            why: judged.carries.why.clone().filter(|_| judged.verdict == Verdict::Settled),
-        };
-        match fine.iter_mut().find(|group| group.system == system.title) {
-            Some(group) => group.items.push(item),
-            None => fine.push(Fine { system: system.title.clone(), items: vec![item] }),
+        if fine.last().is_none_or(|group| group.system != system.title) {
+            fine.push(Fine { system: system.title.clone(), items: vec![] });
         }
+        let Some(group) = fine.last_mut() else { continue };
+        let detail = what_words(sheet, judged);
+        let why = judged.carries.why.clone().filter(|_| judged.verdict == Verdict::Settled);
+        let place = sheet.place_title(&judged.place);
+        // One line tells all places of a check.
+        match group.items.last_mut().filter(|_| last == Some(&judged.check)) {
+            Some(item) => item.add(place, &detail, why),
+            None => group.items.push(FineItem::new(fine_title(sheet, judged, &component.title), place, &detail, why)),
+        }
+        last = Some(&judged.check);
     }
     fine
+}
+
+/// A number needs to be told of what; a described state speaks for itself.
+fn fine_title(sheet: &Sheet, judged: &Judged, component: &str) -> String {
+    match (&judged.what, sheet.checks.get(&judged.check)) {
+        (Outcome::Measured(_), Some(check)) => format!("{component}, {}", lower_first(&check.title)),
+        _ => component.to_owned(),
+    }
+}
+
+impl FineItem {
+    fn new(title: String, place: &str, detail: &str, why: Option<String>) -> Self {
+        let mut item = Self { title, detail: String::new(), why: None, places: vec![] };
+        item.add(place, detail, why);
+        item
+    }
+
+    /// Tells one more place; places of which the same is to be said share it.
+    fn add(&mut self, place: &str, detail: &str, why: Option<String>) {
+        if self.why.is_none() {
+            self.why = why;
+        }
+        let detail = detail.trim_end_matches('.').to_owned();
+        match self.places.iter_mut().find(|(said, _)| *said == detail) {
+            Some((_, places)) => places.push(place.to_owned()),
+            None => self.places.push((detail, vec![place.to_owned()])),
+        }
+        self.detail = match &self.places[..] {
+            [(said, _)] => said.clone(),
+            several => several
+                .iter()
+                .map(|(said, places)| format!("{said} ({})", places.join(", ")))
+                .collect::<Vec<_>>()
+                .join("; "),
+        };
+    }
 }
 
 fn done(sheet: &Sheet, visit: &Visit) -> Vec<String> {

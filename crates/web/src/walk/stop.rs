@@ -61,7 +61,7 @@ pub async fn get(
     app.ask(move |app| {
         let car = app.car(&id)?;
         let Some(visit) = car.car.open_visit() else { return Ok(Redirect::to(&routes::walk(&id)).into_response()) };
-        let shell = Shell::new(app, &signer, "Walk")?.with_script();
+        let shell = Shell::new(app, &signer, "Walk")?.with_script().in_hand();
         let stops = stops(&car);
         let at = find(&stops, &check, &place)?;
         let assessment = car.judge().assess();
@@ -80,7 +80,7 @@ pub async fn post(
     app.ask(move |app| {
         let car = app.car(&id)?;
         let Some(visit) = car.car.open_visit() else { return Ok(Redirect::to(&routes::walk(&id)).into_response()) };
-        let shell = Shell::new(app, &signer, "Walk")?.with_script();
+        let shell = Shell::new(app, &signer, "Walk")?.with_script().in_hand();
         let stops = stops(&car);
         let at = find(&stops, &check, &place)?;
         let here = routes::stop(&id, &check, &place);
@@ -193,10 +193,10 @@ impl Page<'_> {
                 @if let Some(normal) = &check.normal { p.normal { b { "Normal: " } (normal) } }
                 nav.beside aria-label="Stops beside this one" {
                     @if let Some(before) = self.at.checked_sub(1).and_then(|at| self.stops.get(at)) {
-                        a href=(routes::stop(id, before.check.as_str(), before.place.as_str())) { "Back: " (stop_title(self.car, before)) }
+                        a href=(routes::stop(id, before.check.as_str(), before.place.as_str())) { "Back: " (self.title_from_here(before)) }
                     }
                     @if let Some(beyond) = self.stops.get(self.at + 1) {
-                        a href=(routes::stop(id, beyond.check.as_str(), beyond.place.as_str())) { "Leave for later: " (stop_title(self.car, beyond)) }
+                        a href=(routes::stop(id, beyond.check.as_str(), beyond.place.as_str())) { "Leave for later: " (self.title_from_here(beyond)) }
                     }
                 }
             }
@@ -207,8 +207,18 @@ impl Page<'_> {
     fn onward(&self) -> String {
         let later = |stop: &Stop<'_>| stop.check != self.stop().check || stop.place != self.stop().place;
         match next(self.stops, self.visit, self.at + 1).filter(|(_, stop)| later(stop)) {
-            Some((_, stop)) => format!("Next: {}", stop_title(self.car, &stop)),
+            Some((_, stop)) => format!("Next: {}", self.title_from_here(&stop)),
             None => "Write it down".into(),
+        }
+    }
+
+    /// Another stop as it is called from here: by its check when the part is the same.
+    fn title_from_here(&self, stop: &Stop<'_>) -> String {
+        let of = |stop: &Stop<'_>| self.car.sheet.checks.get(stop.check);
+        let same = of(stop).map(|check| &check.component) == of(self.stop()).map(|check| &check.component);
+        match of(stop) {
+            Some(check) if same && stop.place == self.stop().place => check.title.clone(),
+            _ => stop_title(self.car, stop),
         }
     }
 

@@ -154,7 +154,7 @@ impl Whys<'_> {
             }
             When::NextVisit if !candidate.declined && due.is_some_and(|due| due < self.next.date) => {
                 let room = if self.has_room_for(candidate) { "now would cost more than it saves" } else { "the ceiling has no room for it" };
-                format!("It falls due before then{}, but {room}; until {next} it fails with {chance}.", self.due_words(due))
+                format!("It falls due before then{}, but {room}.", self.due_words(due))
             }
             When::NextVisit if !candidate.declined && due.is_some() => {
                 format!("It can wait until {next}{}.", self.due_words(due))
