@@ -9,8 +9,8 @@ pub trait Dual: DualNum<Primitive = f64> + Copy {}
 
 impl<T: DualNum<Primitive = f64> + Copy> Dual for T {}
 
-/// A number with its derivatives by eight inputs at a time. Most formulas of the trade have fewer inputs; the others are
-/// run through in eights, which keeps every number on the stack.
+/// A number with its derivatives by eight inputs at a time. Most formulas of the trade have fewer inputs; the
+/// others are run through in eights, which keeps every number on the stack.
 pub type Eight = DualSVec64<8>;
 
 /// The smaller of two, derivatives included.

@@ -49,8 +49,8 @@ fn moved(formula: &Formula, spread: f64, shifts: &[f64]) -> Inputs {
     inputs
 }
 
-/// All but the shim plan, whose shims of like size may change places at the smallest step: its slopes are those of the plan
-/// as made.
+/// All but the shim plan, whose shims of like size may change places at the smallest step: its slopes are those of
+/// the plan as made.
 fn any_smooth_formula() -> impl Strategy<Value = &'static Formula> {
     any_formula().prop_filter("its plan jumps", |formula| formula.id != "shim-plan")
 }

@@ -27,8 +27,8 @@
 //!
 //! **Adding a formula:** write the function in a file named after the idea, in the folder of its [`Job`], with meaning,
 //! equation, units, range, errors and source in its docstring. Beside it write `formula()`, which describes it, and
-//! `compute`, which binds the described inputs to the function. Name the file in the folder's `mod.rs` and the entry in
-//! `registry.rs`; the tests there say what is still missing. Add rows with outside values to `reference/`.
+//! `compute`, which binds the described inputs to the function. Name the file in the folder's `mod.rs` and the
+//! entry in `registry.rs`; the tests there say what is still missing. Add rows with outside values to `reference/`.
 
 mod dual;
 mod error;

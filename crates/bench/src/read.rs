@@ -7,8 +7,8 @@ use crate::{BenchError, Formula, Problem};
 use quantity::{Measurement, PlusMinus, Quantity, QuantityError, Unit};
 
 impl Formula {
-    /// Reads inputs as written: "172 mm", "172" (in the unit the input shows), a list as "2.60; 2.62; 2.50 mm" or one a
-    /// line, a code as it is. What is blank counts as left out.
+    /// Reads inputs as written: "172 mm", "172" (in the unit the input shows), a list as "2.60; 2.62; 2.50 mm" or
+    /// one a line, a code as it is. What is blank counts as left out.
     ///
     /// # Errors
     /// [`BenchError`] with everything that cannot be read, is of the wrong kind, out of range or missing.

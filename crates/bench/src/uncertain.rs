@@ -131,8 +131,8 @@ impl Assessment {
 }
 
 impl Formula {
-    /// The results of measured inputs with their uncertainties to first order, by `quantity`'s rules: what inputs share
-    /// (an instrument's calibration) is added with its signs before squaring, the rest is independent.
+    /// The results of measured inputs with their uncertainties to first order, by `quantity`'s rules: what inputs
+    /// share (an instrument's calibration) is added with its signs before squaring, the rest is independent.
     ///
     /// # Errors
     /// [`BenchError`] with everything that is wrong with the inputs.
@@ -202,8 +202,8 @@ impl Formula {
         BenchError::unless_empty(problems).map(|()| inputs)
     }
 
-    /// Why the first-order uncertainty of a result does not do, if it does not: the formula bends over the width of its
-    /// inputs' uncertainties, or turns there. `p` is the largest probability that will be read off the result.
+    /// Why the first-order uncertainty of a result does not do, if it does not: the formula bends over the width of
+    /// its inputs' uncertainties, or turns there. `p` is the largest probability that will be read off the result.
     ///
     /// # Errors
     /// [`BenchError`] with everything that is wrong with the inputs, or when the result is no number.

@@ -188,7 +188,8 @@ proptest! {
 
     #[test]
     fn what_went_in_and_came_out_balances(content in 1e-3f64..1e-2, lost in 0.0f64..5e-4, stuck in 0.0f64..5e-4) {
-        // Filled to the mark; some was lost; what came out and what stayed in make up the rest; filled to the mark again.
+        // Filled to the mark; some was lost; what came out and what stayed in make up the rest; filled to the mark
+        // again.
         let account = reconciled(content, content - lost - stuck, content - stuck, 0.0, 0.0).unwrap();
         prop_assert!((account.lost - lost).abs() < 1e-12 && (account.left_in - stuck).abs() < 1e-12);
     }

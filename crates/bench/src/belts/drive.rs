@@ -42,16 +42,27 @@ pub(crate) fn formula() -> Formula {
         .equation("L = √(C² − ((D−d)/2)²);  wrap = 180° ∓ 2 asin((D−d)/2C);  i = D/d")
         .takes([
             number("centres", "C", "Centre distance", Unit::MM, 350.0).within(20.0, 3000.0),
-            number("large", "D", "Large pulley, at the belt's pitch line", Unit::MM, 140.0).within(10.0, 1000.0),
-            number("small", "d", "Small pulley, at the belt's pitch line", Unit::MM, 60.0).within(10.0, 1000.0),
+            number("large", "D", "Large pulley, at the belt's pitch line", Unit::MM, 140.0)
+                .within(10.0, 1000.0),
+            number("small", "d", "Small pulley, at the belt's pitch line", Unit::MM, 60.0)
+                .within(10.0, 1000.0),
         ])
         .gives([
             result("span", "L", "Free span", Unit::MM).rises(&["centres", "small"]).falls(&["large"]),
-            result("small-wrap", "", "Wrap of the small pulley", Unit::DEG).rises(&["centres", "small"]).falls(&["large"]),
-            result("large-wrap", "", "Wrap of the large pulley", Unit::DEG).rises(&["large"]).falls(&["centres", "small"]),
-            result("ratio", "i", "Turns of the small for one of the large", Unit::ONE).rises(&["large"]).falls(&["small"]),
+            result("small-wrap", "", "Wrap of the small pulley", Unit::DEG)
+                .rises(&["centres", "small"])
+                .falls(&["large"]),
+            result("large-wrap", "", "Wrap of the large pulley", Unit::DEG)
+                .rises(&["large"])
+                .falls(&["centres", "small"]),
+            result("ratio", "i", "Turns of the small for one of the large", Unit::ONE)
+                .rises(&["large"])
+                .falls(&["small"]),
         ])
-        .holds("Holds for an open belt without idlers. Below 90° of wrap a ribbed belt slips early (common practice).")
+        .holds(
+            "Holds for an open belt without idlers. Below 90° of wrap a ribbed belt slips early \
+             (common practice).",
+        )
         .source("geometry of the open belt")
         .diagram("belt-drive")
 }

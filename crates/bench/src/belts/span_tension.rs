@@ -34,12 +34,12 @@ pub fn belt_span_frequency<D: Dual>(mass_per_length: D, span: D, tension: D) -> 
     Ok((t / m).sqrt() / (l * 2.0))
 }
 
-const SOURCE: &str =
-    "vibrating-string relation, elementary physics; printed in a belt maker's frequency-gauge handbook";
-const HOLDS: &str = "Holds for a slender span. A short or stiff span rings high, so the tension comes out high. Use the \
-    belt's own mass per length: a worn belt is lighter.";
-const CAUTION: &str =
-    "Engine off and key out: pluck a belt only when nothing can start it. Follow the maker's values.";
+const SOURCE: &str = "vibrating-string relation, elementary physics; printed in a belt maker's \
+     frequency-gauge handbook";
+const HOLDS: &str = "Holds for a slender span. A short or stiff span rings high, so the tension comes out \
+     high. Use the belt's own mass per length: a worn belt is lighter.";
+const CAUTION: &str = "Engine off and key out: pluck a belt only when nothing can start it. Follow the \
+     maker's values.";
 
 pub(crate) fn tension() -> Formula {
     Formula::new(

@@ -4,7 +4,8 @@ use crate::prelude::*;
 
 /// Clearance of a plain bearing: `c = B − d`, and relative to the journal.
 ///
-/// `B` bore bolted to torque, `d` journal (m), both at one temperature; gives clearance (m) and clearance over journal (1).
+/// `B` bore bolted to torque, `d` journal (m), both at one temperature; gives clearance (m) and clearance over
+/// journal (1).
 ///
 /// # Errors
 /// [`Problem::NotPositive`] for the journal.
@@ -17,9 +18,9 @@ pub fn bearing_clearance<D: Dual>(bore: D, journal: D) -> Result<(D, D), BenchEr
 
 /// Clearance from housing, shells and journal, at a temperature: `c = (H − 2 t) (1 + α_h ΔT) − d (1 + α_j ΔT)`.
 ///
-/// `H` housing bore without shells, `t` shell thickness at the crown, `d` journal (m), `ΔT` warming from measuring (K),
-/// `α` expansions of housing and journal (1/K); gives m. Scalars.
-/// Holds for shells that follow their housing; crush is in the housing's measure when it is bolted with the shells out.
+/// `H` housing bore without shells, `t` shell thickness at the crown, `d` journal (m), `ΔT` warming from measuring
+/// (K), `α` expansions of housing and journal (1/K); gives m. Scalars. Holds for shells that follow their housing;
+/// crush is in the housing's measure when it is bolted with the shells out.
 ///
 /// # Errors
 /// [`Problem::NotPositive`] for diameters and thickness.
@@ -38,8 +39,8 @@ pub fn clearance_from_shells<D: Dual>(
     Ok(bore * (housing_expansion * warming + 1.0) - journal * (journal_expansion * warming + 1.0))
 }
 
-const HOLDS: &str = "Holds for parts of one temperature, bore bolted to torque. About a thousandth of the journal is usual \
-    (common practice); the maker's band rules.";
+const HOLDS: &str = "Holds for parts of one temperature, bore bolted to torque. About a thousandth of the \
+     journal is usual (common practice); the maker's band rules.";
 
 pub(crate) fn plain() -> Formula {
     Formula::new(

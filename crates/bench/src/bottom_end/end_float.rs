@@ -4,8 +4,8 @@ use crate::prelude::*;
 
 /// End float and the washers for a wanted one: `e = W − b − 2 t`; `t* = t + (e − e*)/2`.
 ///
-/// `W` distance between the crank's thrust faces, `b` width of the housing between the washers, `t` washer, `e*` wanted
-/// float (m); gives float and washer (m). Scalars. Holds for two like washers.
+/// `W` distance between the crank's thrust faces, `b` width of the housing between the washers, `t` washer, `e*`
+/// wanted float (m); gives float and washer (m). Scalars. Holds for two like washers.
 ///
 /// # Errors
 /// [`Problem::NotPositive`] for washer and widths.
@@ -24,16 +24,24 @@ pub(crate) fn formula() -> Formula {
         .says("This decides whether thicker thrust washers go in.")
         .equation("e = W − b − 2 t;  t* = t + (e − e*)/2")
         .takes([
-            number("between-faces", "W", "Between the crank's thrust faces", Unit::MM, 28.32).within(5.0, 120.0),
+            number("between-faces", "W", "Between the crank's thrust faces", Unit::MM, 28.32)
+                .within(5.0, 120.0),
             number("housing", "b", "Housing between the washers", Unit::MM, 23.5).within(2.0, 110.0),
             number("washer", "t", "Thrust washer", Unit::MM, 2.31).within(0.5, 10.0),
             number("wanted", "e*", "Wanted end float", Unit::MM, 0.15).within(0.0, 1.0),
         ])
         .gives([
-            result("float", "e", "End float", Unit::MM).rises(&["between-faces"]).falls(&["housing", "washer"]),
-            result("washer-wanted", "t*", "Washer for the wanted float", Unit::MM).rises(&["between-faces"]).falls(&["housing", "wanted"]),
+            result("float", "e", "End float", Unit::MM)
+                .rises(&["between-faces"])
+                .falls(&["housing", "washer"]),
+            result("washer-wanted", "t*", "Washer for the wanted float", Unit::MM)
+                .rises(&["between-faces"])
+                .falls(&["housing", "wanted"]),
         ])
-        .holds("Holds for two like washers. 0.08 to 0.30 mm is usual (common practice); the maker's band rules. Check with an indicator.")
+        .holds(
+            "Holds for two like washers. 0.08 to 0.30 mm is usual (common practice); the maker's \
+             band rules. Check with an indicator.",
+        )
         .source("geometry; usual size: common practice")
         .diagram("thrust-washers")
 }

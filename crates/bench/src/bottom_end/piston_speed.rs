@@ -37,7 +37,10 @@ pub(crate) fn speed() -> Formula {
             number("speed", "n", "Engine speed", Unit::RPM, 3000.0).within(0.0, 25_000.0),
         ])
         .gives([result("speed", "v", "Mean piston speed", Unit::M_PER_S).rises(&["stroke", "speed"])])
-        .holds("Holds for any piston engine. Road engines stay below about 20 m/s at the limiter, many below 18 (common practice).")
+        .holds(
+            "Holds for any piston engine. Road engines stay below about 20 m/s at the limiter, many \
+             below 18 (common practice).",
+        )
         .source("definition; range: common practice")
         .diagram("crank")
 }

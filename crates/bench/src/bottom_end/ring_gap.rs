@@ -14,8 +14,8 @@ pub struct RingGap<D> {
     pub closes_by: D,
 }
 
-/// Ring gap: over the bore `g/B`; in a bore wider by `ΔB` it opens by `π ΔB`; a ring hotter than the bore by `ΔT` closes it
-/// by `π B α ΔT`.
+/// Ring gap: over the bore `g/B`; in a bore wider by `ΔB` it opens by `π ΔB`; a ring hotter than the bore by `ΔT`
+/// closes it by `π B α ΔT`.
 ///
 /// `g` gap, `B` bore, `ΔB` wear of the bore (m), `ΔT` (K), `α` expansion of the ring (1/K). Scalars.
 /// Holds for a ring square in the bore.
@@ -46,9 +46,13 @@ pub(crate) fn formula() -> Formula {
         .takes([
             number("gap", "g", "Gap, ring square in the bore", Unit::MM, 0.3).within(0.0, 10.0),
             number("bore", "B", "Bore", Unit::MM, 82.0).within(20.0, 300.0),
-            number("wear", "ΔB", "Wear of the bore where the ring turns", Unit::MM, 0.05).within(0.0, 2.0).or(0.0),
+            number("wear", "ΔB", "Wear of the bore where the ring turns", Unit::MM, 0.05)
+                .within(0.0, 2.0)
+                .or(0.0),
             number("hotter", "ΔT", "Ring hotter than the bore by", Unit::K, 80.0).within(0.0, 400.0).or(80.0),
-            number("expansion", "α", "Expansion of the ring", Unit::UM_PER_M_K, 11.0).within(5.0, 20.0).or(11.0),
+            number("expansion", "α", "Expansion of the ring", Unit::UM_PER_M_K, 11.0)
+                .within(5.0, 20.0)
+                .or(11.0),
         ])
         .gives([
             result("relative", "g/B", "Gap over bore", Unit::PERCENT).rises(&["gap"]).falls(&["bore"]),
@@ -56,7 +60,10 @@ pub(crate) fn formula() -> Formula {
             result("closes-by", "", "Closes hot by", Unit::MM).rises(&["bore", "hotter", "expansion"]),
             result("hot", "", "Gap left hot", Unit::MM).rises(&["gap"]).falls(&["hotter"]),
         ])
-        .holds("Holds for a ring square in the bore. 0.3 to 0.4 % of the bore is usual for a top ring (common practice); the maker rules.")
+        .holds(
+            "Holds for a ring square in the bore. 0.3 to 0.4 % of the bore is usual for a top ring \
+             (common practice); the maker rules.",
+        )
         .source("circumference of a circle; linear expansion of cast iron; usual size: common practice")
         .diagram("ring-gap")
 }

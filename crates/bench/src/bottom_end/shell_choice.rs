@@ -4,9 +4,9 @@ use crate::prelude::*;
 
 /// The pair of shells whose clearance comes nearest to the wanted one: `c = H − d − t_i − t_j`.
 ///
-/// `housing` bore and `journal` (m), `sizes` thicknesses to choose from (m), `wanted` clearance (m); gives the places of the
-/// two shells among the sizes (the first not after the second; equal grades first among equals) and the clearance (m).
-/// Holds for shells of one make and kind.
+/// `housing` bore and `journal` (m), `sizes` thicknesses to choose from (m), `wanted` clearance (m); gives the
+/// places of the two shells among the sizes (the first not after the second; equal grades first among equals) and
+/// the clearance (m). Holds for shells of one make and kind.
 ///
 /// # Errors
 /// [`Problem::Impossible`] without sizes.
@@ -38,9 +38,17 @@ pub(crate) fn formula() -> Formula {
         .says("This decides which two grades of shell go into one bearing.")
         .equation("c = H − d − t_i − t_j, the pair nearest to the wanted clearance")
         .takes([
-            number("housing", "H", "Housing bore, bolted to torque, shells out", Unit::MM, 60.012).within(5.0, 300.0),
+            number("housing", "H", "Housing bore, bolted to torque, shells out", Unit::MM, 60.012)
+                .within(5.0, 300.0),
             number("journal", "d", "Journal diameter", Unit::MM, 55.988).within(5.0, 300.0),
-            numbers("sizes", "t", "Shell thicknesses to choose from", Unit::MM, &[1.982, 1.986, 1.990, 1.994, 1.998]).within(0.5, 20.0),
+            numbers(
+                "sizes",
+                "t",
+                "Shell thicknesses to choose from",
+                Unit::MM,
+                &[1.982, 1.986, 1.990, 1.994, 1.998],
+            )
+            .within(0.5, 20.0),
             texts("grades", "Names of these grades", &["one", "two", "three", "four", "five"]).optional(),
             number("wanted", "c*", "Wanted clearance", Unit::UM, 40.0).within(1.0, 500.0),
         ])
@@ -48,7 +56,10 @@ pub(crate) fn formula() -> Formula {
             result("clearance", "c", "Clearance with them", Unit::UM).rises(&["housing"]).falls(&["journal"]),
             wordlist("shells", "Shells to pair"),
         ])
-        .holds("Holds for shells of one make and kind; mix grades only where the maker says so, never shells of two sets.")
+        .holds(
+            "Holds for shells of one make and kind; mix grades only where the maker says so, never \
+             shells of two sets.",
+        )
         .source("definition")
         .diagram("bearing")
 }

@@ -53,12 +53,22 @@ pub(crate) fn formula() -> Formula {
             number("rear-bore", "d_r", "Rear master bore", Unit::MM, 17.78).within(8.0, 40.0),
         ])
         .gives([
-            result("front-pressure", "p_f", "Front pressure", Unit::BAR).rises(&["pedal-force", "pedal-ratio", "offset"]).falls(&["front-bore"]),
-            result("rear-pressure", "p_r", "Rear pressure", Unit::BAR).rises(&["pedal-force", "pedal-ratio"]).falls(&["offset", "rear-bore"]),
+            result("front-pressure", "p_f", "Front pressure", Unit::BAR)
+                .rises(&["pedal-force", "pedal-ratio", "offset"])
+                .falls(&["front-bore"]),
+            result("rear-pressure", "p_r", "Rear pressure", Unit::BAR)
+                .rises(&["pedal-force", "pedal-ratio"])
+                .falls(&["offset", "rear-bore"]),
             result("front-push", "", "Front share of the push", Unit::PERCENT).rises(&["offset"]),
         ])
-        .holds("Holds while the bar stays square under the foot. The share of the braking also depends on calipers, radii and pads.")
-        .caution("Rear wheels that lock first spin the car: set on a safe surface, by small steps, to the maker's or builder's data.")
+        .holds(
+            "Holds while the bar stays square under the foot. The share of the braking also depends \
+             on calipers, radii and pads.",
+        )
+        .caution(
+            "Rear wheels that lock first spin the car: set on a safe surface, by small steps, to \
+             the maker's or builder's data.",
+        )
         .source("levers")
         .diagram("balance-bar")
 }

@@ -24,9 +24,25 @@ pub(crate) fn formula() -> Formula {
         .says("This decides in which order to bleed and how much fluid to have at hand.")
         .equation("V = k (π/4 d² l + caliper);  longest line first, or by circuits")
         .takes([
-            numbers("lengths", "l", "Line to front left, front right, rear left, rear right", Unit::M, &[1.2, 0.8, 4.1, 4.6]).within(0.05, 15.0).at_least(4),
+            numbers(
+                "lengths",
+                "l",
+                "Line to front left, front right, rear left, rear right",
+                Unit::M,
+                &[1.2, 0.8, 4.1, 4.6],
+            )
+            .within(0.05, 15.0)
+            .at_least(4),
             number("bore", "d", "Bore of the line", Unit::MM, 3.2).within(1.0, 8.0).or(3.2),
-            numbers("calipers", "", "Fluid in each caliper or cylinder, same order", Unit::ML, &[12.0, 12.0, 5.0, 5.0]).within(0.0, 200.0).at_least(4),
+            numbers(
+                "calipers",
+                "",
+                "Fluid in each caliper or cylinder, same order",
+                Unit::ML,
+                &[12.0, 12.0, 5.0, 5.0],
+            )
+            .within(0.0, 200.0)
+            .at_least(4),
             number("times", "k", "Times over", Unit::ONE, 2.0).within(1.0, 10.0).or(2.0),
             choice("split", "How the circuits are split", &["front and rear", "diagonal"], "front and rear"),
         ])
@@ -36,8 +52,9 @@ pub(crate) fn formula() -> Formula {
             wordlist("order", "Order"),
         ])
         .holds(
-            "The maker's order counts before this one. Without it: longest line first; with a diagonal split, the longest line and \
-             then its own circuit's other wheel. Anti-lock units need their own routine.",
+            "The maker's order counts before this one. Without it: longest line first; with a \
+             diagonal split, the longest line and then its own circuit's other wheel. Anti-lock \
+             units need their own routine.",
         )
         .caution(crate::clutch::line::FLUID)
         .source("geometry; order: common practice, no source")

@@ -74,21 +74,29 @@ pub fn stability_allowance<D: Dual>(boiling: D) -> D {
 const NOTE: &str = "DOT 5 is silicone and is mixed with nothing else, though DOT 5.1 has the same limits.";
 
 pub(crate) fn met() -> Formula {
-    Formula::new("brake-fluid-classes-met", Job::Brakes, "Brake fluid: classes that measured values meet", run!(compute_met))
-        .says("This decides whether a fluid of unknown name may stand for the one asked for.")
-        .equation("dry ≥, wet ≥, viscosity at −40 °C ≤, at 100 °C ≥ the class's limits")
-        .takes([
-            number("dry", "", "Dry boiling point", Unit::CELSIUS, 265.0).within(50.0, 400.0),
-            number("wet", "", "Wet boiling point", Unit::CELSIUS, 170.0).within(50.0, 400.0),
-            number("viscosity-cold", "", "Viscosity at −40 °C", Unit::MM2_PER_S, 700.0).within(1.0, 1e6),
-            number("viscosity-hot", "", "Viscosity at 100 °C", Unit::MM2_PER_S, 1.8).within(0.1, 1000.0),
-        ])
-        .gives([wordlist("fmvss-116", "Grades of FMVSS 116"), wordlist("iso-4925", "Classes of ISO 4925")])
-        .holds("Only the four limits named; base, seals and corrosion are not judged. DOT 5 is silicone: mixed with nothing else, though DOT 5.1 has the same limits.")
-        .caution(crate::clutch::line::FLUID)
-        .source("FMVSS 116, 49 CFR 571.116 S5.1.1 to S5.1.3; ISO 4925:2005 and 2020, from memory")
-        .diagram("brake-fluid")
-        .fitted()
+    Formula::new(
+        "brake-fluid-classes-met",
+        Job::Brakes,
+        "Brake fluid: classes that measured values meet",
+        run!(compute_met),
+    )
+    .says("This decides whether a fluid of unknown name may stand for the one asked for.")
+    .equation("dry ≥, wet ≥, viscosity at −40 °C ≤, at 100 °C ≥ the class's limits")
+    .takes([
+        number("dry", "", "Dry boiling point", Unit::CELSIUS, 265.0).within(50.0, 400.0),
+        number("wet", "", "Wet boiling point", Unit::CELSIUS, 170.0).within(50.0, 400.0),
+        number("viscosity-cold", "", "Viscosity at −40 °C", Unit::MM2_PER_S, 700.0).within(1.0, 1e6),
+        number("viscosity-hot", "", "Viscosity at 100 °C", Unit::MM2_PER_S, 1.8).within(0.1, 1000.0),
+    ])
+    .gives([wordlist("fmvss-116", "Grades of FMVSS 116"), wordlist("iso-4925", "Classes of ISO 4925")])
+    .holds(
+        "Only the four limits named; base, seals and corrosion are not judged. DOT 5 is \
+         silicone: mixed with nothing else, though DOT 5.1 has the same limits.",
+    )
+    .caution(crate::clutch::line::FLUID)
+    .source("FMVSS 116, 49 CFR 571.116 S5.1.1 to S5.1.3; ISO 4925:2005 and 2020, from memory")
+    .diagram("brake-fluid")
+    .fitted()
 }
 
 fn compute_met<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

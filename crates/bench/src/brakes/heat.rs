@@ -4,8 +4,8 @@ use crate::prelude::*;
 
 /// Heat of one stop and the rise it makes: `E = ½ m (v₁² − v₂²) s`, `ΔT = E / (M c)`.
 ///
-/// `m` car (kg), `v₁`, `v₂` speeds (m/s), `s` share to these discs, `M` their mass (kg), `c` specific heat (J/(kg·K)); gives
-/// J and K. Scalars. Holds for a stop too short to cool in: the discs take all of it.
+/// `m` car (kg), `v₁`, `v₂` speeds (m/s), `s` share to these discs, `M` their mass (kg), `c` specific heat
+/// (J/(kg·K)); gives J and K. Scalars. Holds for a stop too short to cool in: the discs take all of it.
 ///
 /// # Errors
 /// [`Problem::NotPositive`]; [`Problem::Impossible`] for a speed that rises.
@@ -41,29 +41,45 @@ pub fn repeated_stops<D: Dual>(rise: D, interval: D, time_constant: D) -> Result
     Ok(-rise / (-turns).exp_m1())
 }
 
-const CAUTION: &str =
-    "Discs and drums burn for an hour after hard use. Test only where it is safe and lawful.";
+const CAUTION: &str = "Discs and drums burn for an hour after hard use. Test only where it is safe and \
+     lawful.";
 
 pub(crate) fn rise() -> Formula {
-    Formula::new("disc-heat-rise", Job::Brakes, "Brake disc: rise of temperature in one stop", run!(compute_rise))
-        .says("This decides whether discs of that mass suit the speed and the load.")
-        .equation("E = ½ m (v₁² − v₂²) s;  ΔT = E / (M c)")
-        .takes([
-            number("car", "m", "Mass of the car", Unit::KG, 1300.0).within(50.0, 20_000.0),
-            number("from", "v₁", "Speed before", Unit::KM_PER_H, 130.0).within(0.0, 400.0),
-            number("to", "v₂", "Speed after", Unit::KM_PER_H, 0.0).within(0.0, 400.0).or(0.0),
-            number("share", "s", "Share to these discs", Unit::PERCENT, 70.0).within(1.0, 100.0).or(100.0),
-            number("discs", "M", "Mass of these discs", Unit::KG, 14.0).within(0.5, 500.0),
-            number("specific-heat", "c", "Specific heat", Unit::J_PER_KG_K, 460.0).within(100.0, 2000.0).or(460.0),
-        ])
-        .gives([
-            result("energy", "E", "Heat into these discs", Unit::KJ).rises(&["car", "from", "share"]).falls(&["to"]),
-            result("rise", "ΔT", "Rise of temperature", Unit::K).rises(&["car", "from", "share"]).falls(&["to", "discs", "specific-heat"]),
-        ])
-        .holds("Holds for one stop too short to cool in, heat spread through the disc; the face is hotter. Grey iron 450 to 500 J/(kg·K).")
-        .caution(CAUTION)
-        .source("conservation of energy; specific heat of grey iron: standard tables")
-        .diagram("disc")
+    Formula::new(
+        "disc-heat-rise",
+        Job::Brakes,
+        "Brake disc: rise of temperature in one stop",
+        run!(compute_rise),
+    )
+    .says("This decides whether discs of that mass suit the speed and the load.")
+    .equation("E = ½ m (v₁² − v₂²) s;  ΔT = E / (M c)")
+    .takes([
+        number("car", "m", "Mass of the car", Unit::KG, 1300.0).within(50.0, 20_000.0),
+        number("from", "v₁", "Speed before", Unit::KM_PER_H, 130.0).within(0.0, 400.0),
+        number("to", "v₂", "Speed after", Unit::KM_PER_H, 0.0).within(0.0, 400.0).or(0.0),
+        number("share", "s", "Share to these discs", Unit::PERCENT, 70.0).within(1.0, 100.0).or(100.0),
+        number("discs", "M", "Mass of these discs", Unit::KG, 14.0).within(0.5, 500.0),
+        number("specific-heat", "c", "Specific heat", Unit::J_PER_KG_K, 460.0)
+            .within(100.0, 2000.0)
+            .or(460.0),
+    ])
+    .gives([
+        result("energy", "E", "Heat into these discs", Unit::KJ)
+            .rises(&["car", "from", "share"])
+            .falls(&["to"]),
+        result("rise", "ΔT", "Rise of temperature", Unit::K).rises(&["car", "from", "share"]).falls(&[
+            "to",
+            "discs",
+            "specific-heat",
+        ]),
+    ])
+    .holds(
+        "Holds for one stop too short to cool in, heat spread through the disc; the face is \
+         hotter. Grey iron 450 to 500 J/(kg·K).",
+    )
+    .caution(CAUTION)
+    .source("conservation of energy; specific heat of grey iron: standard tables")
+    .diagram("disc")
 }
 
 fn compute_rise<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
@@ -97,7 +113,10 @@ pub(crate) fn repeated() -> Formula {
     .gives([result("plateau", "", "Rise above the air, just after a stop", Unit::K)
         .rises(&["rise", "time-constant"])
         .falls(&["interval"])])
-    .holds("Holds for cooling in proportion to the rise; red-hot discs radiate and cool faster than that.")
+    .holds(
+        "Holds for cooling in proportion to the rise; red-hot discs radiate and cool faster \
+         than that.",
+    )
     .caution(CAUTION)
     .source("geometric series of equal decays")
     .diagram("disc")

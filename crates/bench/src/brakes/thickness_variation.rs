@@ -22,29 +22,41 @@ pub fn thickness_variation<D: Dual>(thickness: &[D]) -> Result<(D, D), BenchErro
 }
 
 pub(crate) fn formula() -> Formula {
-    Formula::new("disc-thickness-variation", Job::Brakes, "Brake disc: thickness variation around the face", run!(compute))
-        .says("This decides whether a pulsing pedal comes from the disc, and where the disc is thinnest.")
-        .equation("ΔT = max t − min t")
-        .takes([numbers(
-            "thickness",
-            "t",
-            "Thickness at points around one radius",
-            Unit::MM,
-            &[22.004, 22.001, 21.998, 22.006, 22.003, 22.0, 22.002, 22.005],
-        )
-        .within(2.0, 60.0)
-        .at_least(2)])
-        .gives([
-            result("variation", "ΔT", "Thickness variation", Unit::UM),
-            result("least", "min t", "Least thickness", Unit::MM).rises(&["thickness"]),
-        ])
-        .holds(
-            "Holds for points read at one radius, the same distance from the edge. The largest of several equal readings \
-             less the smallest is never nought: a micrometer that repeats to 2 µm shows 5 to 6 µm on a flat disc.",
-        )
-        .caution("Support the car on stands before a wheel comes off. Brake dust: never blow it; wipe it wet.")
-        .source("definition")
-        .diagram("disc")
+    Formula::new(
+        "disc-thickness-variation",
+        Job::Brakes,
+        "Brake disc: thickness variation around the face",
+        run!(compute),
+    )
+    .says(
+        "This decides whether a pulsing pedal comes from the disc, and where the disc is \
+         thinnest.",
+    )
+    .equation("ΔT = max t − min t")
+    .takes([numbers(
+        "thickness",
+        "t",
+        "Thickness at points around one radius",
+        Unit::MM,
+        &[22.004, 22.001, 21.998, 22.006, 22.003, 22.0, 22.002, 22.005],
+    )
+    .within(2.0, 60.0)
+    .at_least(2)])
+    .gives([
+        result("variation", "ΔT", "Thickness variation", Unit::UM),
+        result("least", "min t", "Least thickness", Unit::MM).rises(&["thickness"]),
+    ])
+    .holds(
+        "Holds for points read at one radius, the same distance from the edge. The largest of \
+         several equal readings less the smallest is never nought: a micrometer that repeats to \
+         2 µm shows 5 to 6 µm on a flat disc.",
+    )
+    .caution(
+        "Support the car on stands before a wheel comes off. Brake dust: never blow it; wipe it \
+         wet.",
+    )
+    .source("definition")
+    .diagram("disc")
 }
 
 fn compute<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

@@ -5,8 +5,8 @@ use crate::prelude::*;
 
 /// Clamp force and torque of a disc brake: `N = p k π/4 d²`, `T = 2 μ N r`.
 ///
-/// `p` pressure (Pa), `k` pistons on one side, `d` piston bore, `r` effective radius (m), `μ` friction of the pad; gives N
-/// and N·m. Scalars. Holds for sliding and fixed calipers alike: two faces, one clamp force.
+/// `p` pressure (Pa), `k` pistons on one side, `d` piston bore, `r` effective radius (m), `μ` friction of the pad;
+/// gives N and N·m. Scalars. Holds for sliding and fixed calipers alike: two faces, one clamp force.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -36,10 +36,17 @@ pub(crate) fn formula() -> Formula {
         ])
         .gives([
             result("clamp", "N", "Clamp force", Unit::KN).rises(&["pressure", "pistons", "bore"]),
-            result("torque", "T", "Brake torque", Unit::N_M).rises(&["pressure", "pistons", "bore", "friction", "radius"]),
+            result("torque", "T", "Brake torque", Unit::N_M)
+                .rises(&["pressure", "pistons", "bore", "friction", "radius"]),
         ])
-        .holds("Holds for sliding and fixed calipers alike. Pad friction falls with heat; seal drag takes a little.")
-        .caution("Brakes are changed only within type approval and the maker's data; a second person checks them before the road.")
+        .holds(
+            "Holds for sliding and fixed calipers alike. Pad friction falls with heat; seal drag \
+             takes a little.",
+        )
+        .caution(
+            "Brakes are changed only within type approval and the maker's data; a second person \
+             checks them before the road.",
+        )
         .source("statics")
         .diagram("disc-brake")
 }

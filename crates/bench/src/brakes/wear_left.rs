@@ -84,10 +84,14 @@ fn describe(part: Part) -> Formula {
             result("reached-at", "", "Odometer when the limit is reached", Unit::KM),
         ])
         .holds(
-            "Holds for steady use: town, motorway and track wear unlike. Two readings make a line, not a trend; measure \
-             at the same place. Without loss between the readings no distance is given.",
+            "Holds for steady use: town, motorway and track wear unlike. Two readings make a line, \
+             not a trend; measure at the same place. Without loss between the readings no distance \
+             is given.",
         )
-        .caution("Support the car on stands before a wheel comes off. Brake dust: never blow it; wipe it wet. Keep to the maker's minimum.")
+        .caution(
+            "Support the car on stands before a wheel comes off. Brake dust: never blow it; wipe it \
+             wet. Keep to the maker's minimum.",
+        )
         .source("definition")
         .diagram(part.diagram)
 }

@@ -10,8 +10,8 @@ pub(crate) fn bore_area<D: Dual>(what: &'static str, bore: D) -> Result<D, Bench
 
 /// Push-rod force and line pressure from the pedal: `F_r = F i`, `p = F i / A_m`.
 ///
-/// `F` pedal force (N), `i` pedal ratio, `d_m` master bore (m); gives N and Pa. Scalars. Holds without servo; seal drag and
-/// return spring take a little.
+/// `F` pedal force (N), `i` pedal ratio, `d_m` master bore (m); gives N and Pa. Scalars. Holds without servo; seal
+/// drag and return spring take a little.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -35,7 +35,8 @@ pub struct SlaveEnd<D> {
 
 /// Slave force and travel: `F_s = p A_s`, `x_s = x_m A_m / A_s`.
 ///
-/// `p` pressure (Pa), bores (m), `x_m` master travel (m), `n` slave pistons. Scalars. Holds without air, leak or swelling.
+/// `p` pressure (Pa), bores (m), `x_m` master travel (m), `n` slave pistons. Scalars. Holds without air, leak or
+/// swelling.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -53,8 +54,8 @@ pub fn slave_end<D: Dual>(
     Ok(SlaveEnd { force: pressure * slave, travel: master_travel / area_ratio, area_ratio })
 }
 
-pub(crate) const FLUID: &str = "Brake fluid takes paint and hurts eyes; wipe spills with water. Work on brakes and clutch hydraulics is \
-    checked by a second person before the road.";
+pub(crate) const FLUID: &str = "Brake fluid takes paint and hurts eyes; wipe spills with water. Work on brakes and \
+     clutch hydraulics is checked by a second person before the road.";
 
 pub(crate) fn pressure() -> Formula {
     Formula::new("line-pressure", Job::Clutch, "Line pressure from pedal force", run!(compute_pressure))

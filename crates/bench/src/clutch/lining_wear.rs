@@ -4,8 +4,8 @@ use crate::prelude::*;
 
 /// Lining worn from how far the slave rests back: `w = Δx / (j k)`, and the share of what it has to give.
 ///
-/// `Δx` slave's rest position against new (m), `j` fork ratio, `k` finger ratio (bearing travel over pressure-plate travel),
-/// `w_max` wear from new to the rivets, both faces (m); gives `w` (m) and the share left (1). Scalars.
+/// `Δx` slave's rest position against new (m), `j` fork ratio, `k` finger ratio (bearing travel over pressure-plate
+/// travel), `w_max` wear from new to the rivets, both faces (m); gives `w` (m) and the share left (1). Scalars.
 /// Holds for a cover that is not self-adjusting.
 ///
 /// # Errors
@@ -45,7 +45,10 @@ pub(crate) fn formula() -> Formula {
         result("worn", "w", "Lining worn, both faces", Unit::MM).rises(&["retreat"]),
         result("left", "", "Left", Unit::PERCENT).falls(&["retreat"]),
     ])
-    .holds("Holds for a cover that does not adjust itself; a self-adjusting one hides wear until it slips.")
+    .holds(
+        "Holds for a cover that does not adjust itself; a self-adjusting one hides wear until \
+         it slips.",
+    )
     .caution("Chock the car; nobody presses the pedal while a hand is at the fork.")
     .source("levers")
     .diagram("clutch-release")

@@ -26,36 +26,50 @@ pub fn effort_ratio<D: Dual>(
 
 pub(crate) fn formula() -> Formula {
     let bore = |key, symbol, title, example| number(key, symbol, title, Unit::MM, example).within(8.0, 80.0);
-    Formula::new("clutch-pair-compared", Job::Clutch, "Clutch: a fitted pair of cylinders against the intended one", run!(compute))
-        .says("This decides whether a bad pedal is the wrong pair of cylinders rather than air.")
-        .equation("x_s = (s − f)/i (d_m/d_s)² − v;  effort = (d_m/d_s)² / (d_m*/d_s*)²")
-        .takes([
-            bore("master-bore", "d_m", "Master bore fitted", 15.87),
-            bore("slave-bore", "d_s", "Slave bore fitted", 20.64),
-            bore("intended-master-bore", "d_m*", "Master bore intended", 15.87),
-            bore("intended-slave-bore", "d_s*", "Slave bore intended", 19.05),
-            number("pedal-stroke", "s", "Pedal stroke at the pad", Unit::MM, 138.0).within(20.0, 300.0),
-            number("free-play", "f", "Free play at the pad", Unit::MM, 8.0).within(0.0, 100.0),
-            number("pedal-ratio", "i", "Pedal ratio", Unit::ONE, 5.4).within(1.0, 12.0),
-            number("loss", "v", "Slave travel lost to hose and fluid", Unit::MM, 1.2).within(0.0, 20.0).or(0.0),
-            number("needed", "", "Slave travel needed", Unit::MM, 14.0).within(1.0, 60.0),
-            number("most", "", "Slave travel that its stop or the cover allows", Unit::MM, 18.0).within(1.0, 80.0).optional(),
-        ])
-        .gives([
-            result("travel", "x_s", "Slave travel, fitted pair", Unit::MM).rises(&["master-bore", "pedal-stroke"]).falls(&["slave-bore"]),
-            result("intended-travel", "x_s*", "Slave travel, intended pair", Unit::MM)
-                .rises(&["intended-master-bore", "pedal-stroke"])
-                .falls(&["intended-slave-bore"]),
-            result("spare", "", "Travel to spare, fitted pair (below zero: short)", Unit::MM).rises(&["master-bore"]).falls(&["slave-bore", "needed"]),
-            result("effort", "", "Effort against the intended pair", Unit::ONE)
-                .rises(&["master-bore", "intended-slave-bore"])
-                .falls(&["slave-bore", "intended-master-bore"]),
-            wordlist("feels", "How the pedal feels, and why"),
-        ])
-        .holds("Holds without air or leak. The foot fixes the stroke; the master's area sets the volume pushed, the slave's the volume needed.")
-        .caution(FLUID)
-        .source("levers, continuity, statics")
-        .diagram("clutch-release")
+    Formula::new(
+        "clutch-pair-compared",
+        Job::Clutch,
+        "Clutch: a fitted pair of cylinders against the intended one",
+        run!(compute),
+    )
+    .says("This decides whether a bad pedal is the wrong pair of cylinders rather than air.")
+    .equation("x_s = (s − f)/i (d_m/d_s)² − v;  effort = (d_m/d_s)² / (d_m*/d_s*)²")
+    .takes([
+        bore("master-bore", "d_m", "Master bore fitted", 15.87),
+        bore("slave-bore", "d_s", "Slave bore fitted", 20.64),
+        bore("intended-master-bore", "d_m*", "Master bore intended", 15.87),
+        bore("intended-slave-bore", "d_s*", "Slave bore intended", 19.05),
+        number("pedal-stroke", "s", "Pedal stroke at the pad", Unit::MM, 138.0).within(20.0, 300.0),
+        number("free-play", "f", "Free play at the pad", Unit::MM, 8.0).within(0.0, 100.0),
+        number("pedal-ratio", "i", "Pedal ratio", Unit::ONE, 5.4).within(1.0, 12.0),
+        number("loss", "v", "Slave travel lost to hose and fluid", Unit::MM, 1.2).within(0.0, 20.0).or(0.0),
+        number("needed", "", "Slave travel needed", Unit::MM, 14.0).within(1.0, 60.0),
+        number("most", "", "Slave travel that its stop or the cover allows", Unit::MM, 18.0)
+            .within(1.0, 80.0)
+            .optional(),
+    ])
+    .gives([
+        result("travel", "x_s", "Slave travel, fitted pair", Unit::MM)
+            .rises(&["master-bore", "pedal-stroke"])
+            .falls(&["slave-bore"]),
+        result("intended-travel", "x_s*", "Slave travel, intended pair", Unit::MM)
+            .rises(&["intended-master-bore", "pedal-stroke"])
+            .falls(&["intended-slave-bore"]),
+        result("spare", "", "Travel to spare, fitted pair (below zero: short)", Unit::MM)
+            .rises(&["master-bore"])
+            .falls(&["slave-bore", "needed"]),
+        result("effort", "", "Effort against the intended pair", Unit::ONE)
+            .rises(&["master-bore", "intended-slave-bore"])
+            .falls(&["slave-bore", "intended-master-bore"]),
+        wordlist("feels", "How the pedal feels, and why"),
+    ])
+    .holds(
+        "Holds without air or leak. The foot fixes the stroke; the master's area sets the \
+         volume pushed, the slave's the volume needed.",
+    )
+    .caution(FLUID)
+    .source("levers, continuity, statics")
+    .diagram("clutch-release")
 }
 
 fn compute<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
@@ -90,7 +104,8 @@ fn feels(travel: f64, needed: f64, most: Option<f64>, effort: f64) -> Vec<String
     let mut says = vec![];
     if travel < needed {
         says.push(format!(
-            "the slave moves {:.1} mm too little: the bite is close to the floor, it never fully releases, gears crunch",
+            "the slave moves {:.1} mm too little: the bite is close to the floor, it never fully \
+             releases, gears crunch",
             (needed - travel) * 1e3
         ));
     } else {
@@ -99,13 +114,15 @@ fn feels(travel: f64, needed: f64, most: Option<f64>, effort: f64) -> Vec<String
     }
     if let Some(most) = most.filter(|most| travel > *most) {
         says.push(format!(
-            "the slave is driven {:.1} mm past what its stop or the cover allows: stop the pedal earlier or fit the intended pair",
+            "the slave is driven {:.1} mm past what its stop or the cover allows: stop the pedal \
+             earlier or fit the intended pair",
             (travel - most) * 1e3
         ));
     }
     if effort < 0.95 {
         says.push(format!(
-            "light: {:.0} % less force at the foot, paid for in travel; bleeding cannot give it back",
+            "light: {:.0} % less force at the foot, paid for in travel; bleeding cannot give it \
+             back",
             100.0 * (1.0 - effort)
         ));
     } else if effort > 1.05 {

@@ -44,8 +44,8 @@ pub fn release_travel<D: Dual>(chain: Chain<D>) -> Result<Travel<D>, BenchError>
 
 /// Pedal force for a force at the slave: `F = F_s / (i (d_s/d_m)²)`.
 ///
-/// `F_s` force at the slave (N), `i` pedal ratio, bores (m); gives N. Scalars. Holds without friction, which adds 10 to
-/// 20 % (common practice), and without an assisting spring.
+/// `F_s` force at the slave (N), `i` pedal ratio, bores (m); gives N. Scalars. Holds without friction, which adds
+/// 10 to 20 % (common practice), and without an assisting spring.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -69,7 +69,8 @@ pub(crate) fn travel() -> Formula {
         run!(compute_travel),
     )
     .says(
-        "This decides whether the clutch can release fully with these parts, before anybody bleeds it again.",
+        "This decides whether the clutch can release fully with these parts, before anybody \
+         bleeds it again.",
     )
     .equation("x_m = (s − f)/i;  x_s = x_m (d_m/d_s)² − v;  bearing = x_s / j")
     .takes([
@@ -96,7 +97,10 @@ pub(crate) fn travel() -> Formula {
             .falls(&["free-play", "pedal-ratio", "slave-bore", "loss", "needed"]),
         result("bearing-travel", "", "Release bearing travel", Unit::MM),
     ])
-    .holds("Holds without air or leak. Measure bores on the pistons: a casting mark may be another part's.")
+    .holds(
+        "Holds without air or leak. Measure bores on the pistons: a casting mark may be another \
+         part's.",
+    )
     .caution(FLUID)
     .source("levers and continuity")
     .diagram("clutch-release")
@@ -132,20 +136,28 @@ pub(crate) fn effort() -> Formula {
         .says("This decides whether a heavy pedal is the hydraulics or the cover.")
         .equation("F_s = F_b / j;  F = F_s / (i (d_s/d_m)²) / (1 − friction)")
         .takes([
-            number("bearing-force", "F_b", "Release force at the bearing", Unit::N, 1700.0).within(50.0, 10_000.0),
-            number("fork-ratio", "j", "Fork ratio, slave travel over bearing travel", Unit::ONE, 1.8).within(0.3, 5.0).or(1.0),
+            number("bearing-force", "F_b", "Release force at the bearing", Unit::N, 1700.0)
+                .within(50.0, 10_000.0),
+            number("fork-ratio", "j", "Fork ratio, slave travel over bearing travel", Unit::ONE, 1.8)
+                .within(0.3, 5.0)
+                .or(1.0),
             number("pedal-ratio", "i", "Pedal ratio", Unit::ONE, 5.4).within(1.0, 12.0),
             number("master-bore", "d_m", "Master bore", Unit::MM, 15.87).within(8.0, 60.0),
             number("slave-bore", "d_s", "Slave bore", Unit::MM, 19.05).within(8.0, 80.0),
             number("friction", "", "Lost to friction", Unit::PERCENT, 15.0).within(0.0, 60.0).or(15.0),
         ])
         .gives([
-            result("slave-force", "F_s", "Force at the slave", Unit::N).rises(&["bearing-force"]).falls(&["fork-ratio"]),
+            result("slave-force", "F_s", "Force at the slave", Unit::N)
+                .rises(&["bearing-force"])
+                .falls(&["fork-ratio"]),
             result("effort", "F", "Force at the pedal", Unit::N)
                 .rises(&["bearing-force", "master-bore", "friction"])
                 .falls(&["fork-ratio", "pedal-ratio", "slave-bore"]),
         ])
-        .holds("Holds without an assisting spring. 10 to 20 % lost to friction is usual (common practice). A diaphragm's force varies over its stroke.")
+        .holds(
+            "Holds without an assisting spring. 10 to 20 % lost to friction is usual (common \
+             practice). A diaphragm's force varies over its stroke.",
+        )
         .caution(FLUID)
         .source("levers and statics; friction: common practice")
         .diagram("clutch-release")

@@ -5,8 +5,8 @@ use std::f64::consts::PI;
 
 /// Torque by uniform wear: `T = z μ F (D + d)/4`.
 ///
-/// `F` clamp load (N), `μ` friction, `D`, `d` outer and inner diameter of the facing (m), `z` friction faces; gives N·m.
-/// Scalars. Holds for a bedded-in disc; the careful one of the two forms.
+/// `F` clamp load (N), `μ` friction, `D`, `d` outer and inner diameter of the facing (m), `z` friction faces; gives
+/// N·m. Scalars. Holds for a bedded-in disc; the careful one of the two forms.
 ///
 /// # Errors
 /// [`Problem::NotPositive`]; [`Problem::Impossible`] for an inner diameter not below the outer.
@@ -92,7 +92,10 @@ fn describe(
         ])
         .holds(holds)
         .caution("Facing dust may hold asbestos on an old car: never blow it out; wipe it wet.")
-        .source("standard machine-design texts; friction of dry organic facings and reserve: common practice")
+        .source(
+            "standard machine-design texts; friction of dry organic facings and reserve: common \
+             practice",
+        )
         .diagram("clutch-disc")
 }
 
@@ -101,9 +104,9 @@ pub(crate) fn wear() -> Formula {
         "clutch-torque-uniform-wear",
         "Clutch torque, uniform wear",
         "T = z μ F (D + d)/4;  F = π p d (D − d)/2",
-        "Holds for a bedded-in disc. Give the clamp load or the greatest pressure, not both. Dry organic facings have 0.25 to \
-         0.35; a road car wants 1.2 to 1.5 times the engine's torque (common practice). A worn diaphragm cover clamps \
-         otherwise than a new one.",
+        "Holds for a bedded-in disc. Give the clamp load or the greatest pressure, not both. \
+         Dry organic facings have 0.25 to 0.35; a road car wants 1.2 to 1.5 times the engine's \
+         torque (common practice). A worn diaphragm cover clamps otherwise than a new one.",
         run!(compute_wear),
     )
 }
@@ -113,8 +116,9 @@ pub(crate) fn pressure() -> Formula {
         "clutch-torque-uniform-pressure",
         "Clutch torque, uniform pressure",
         "T = z μ F (D³ − d³)/(3 (D² − d²));  F = π/4 p (D² − d²)",
-        "Holds for a new disc; a bedded-in one holds a little less. Give the clamp load or the pressure, not both. Dry organic \
-         facings have 0.25 to 0.35; a road car wants 1.2 to 1.5 times the engine's torque (common practice).",
+        "Holds for a new disc; a bedded-in one holds a little less. Give the clamp load or the \
+         pressure, not both. Dry organic facings have 0.25 to 0.35; a road car wants 1.2 to 1.5 \
+         times the engine's torque (common practice).",
         run!(compute_pressure),
     )
 }

@@ -125,25 +125,44 @@ fn compute_water<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), 
 }
 
 pub(crate) fn mixture() -> Formula {
-    Formula::new("coolant-boiling", Job::Cooling, "Coolant: boiling point under the cap", run!(compute_mixture))
-        .says("This decides how far the hottest coolant is from boiling.")
-        .equation("Σ x_i p_i(T) = p_a + p_cap;  margin = T − T_max")
-        .takes([
-            number("by-mass", "w", "Glycol by mass", Unit::PERCENT, 50.0).within(0.0, 80.0).optional(),
-            number("by-volume", "φ", "Glycol by volume, in place of by mass", Unit::PERCENT, 50.0).within(0.0, 78.0).alternative(),
-            number("cap", "p_cap", "Cap pressure, on the gauge", Unit::BAR, 1.0).within(0.0, 3.0),
-            number("atmosphere", "p_a", "Air pressure", Unit::BAR, 1.013_25).within(0.4, 1.1).or(SEA_LEVEL / 1e5),
-            number("hottest", "T_max", "Hottest coolant seen", Unit::CELSIUS, 108.0).within(0.0, 200.0).optional(),
-        ])
-        .gives([
-            result("boiling", "T", "Boiling point", Unit::CELSIUS).rises(&["by-mass", "by-volume", "cap", "atmosphere"]),
-            result("margin", "", "Margin to boiling", Unit::K).rises(&["by-mass", "by-volume", "cap", "atmosphere"]).falls(&["hottest"]),
-        ])
-        .holds("Holds to a kelvin or so for ethylene glycol with water. Give one of the two shares. A cap that leaks counts as none.")
-        .caution(CAUTION)
-        .source("Raoult's law; IAPWS-IF97; Perry's Chemical Engineers' Handbook, 8th edition, Table 2-8")
-        .diagram("coolant")
-        .fitted()
+    Formula::new(
+        "coolant-boiling",
+        Job::Cooling,
+        "Coolant: boiling point under the cap",
+        run!(compute_mixture),
+    )
+    .says("This decides how far the hottest coolant is from boiling.")
+    .equation("Σ x_i p_i(T) = p_a + p_cap;  margin = T − T_max")
+    .takes([
+        number("by-mass", "w", "Glycol by mass", Unit::PERCENT, 50.0).within(0.0, 80.0).optional(),
+        number("by-volume", "φ", "Glycol by volume, in place of by mass", Unit::PERCENT, 50.0)
+            .within(0.0, 78.0)
+            .alternative(),
+        number("cap", "p_cap", "Cap pressure, on the gauge", Unit::BAR, 1.0).within(0.0, 3.0),
+        number("atmosphere", "p_a", "Air pressure", Unit::BAR, 1.013_25).within(0.4, 1.1).or(SEA_LEVEL / 1e5),
+        number("hottest", "T_max", "Hottest coolant seen", Unit::CELSIUS, 108.0)
+            .within(0.0, 200.0)
+            .optional(),
+    ])
+    .gives([
+        result("boiling", "T", "Boiling point", Unit::CELSIUS).rises(&[
+            "by-mass",
+            "by-volume",
+            "cap",
+            "atmosphere",
+        ]),
+        result("margin", "", "Margin to boiling", Unit::K)
+            .rises(&["by-mass", "by-volume", "cap", "atmosphere"])
+            .falls(&["hottest"]),
+    ])
+    .holds(
+        "Holds to a kelvin or so for ethylene glycol with water. Give one of the two shares. A \
+         cap that leaks counts as none.",
+    )
+    .caution(CAUTION)
+    .source("Raoult's law; IAPWS-IF97; Perry's Chemical Engineers' Handbook, 8th edition, Table 2-8")
+    .diagram("coolant")
+    .fitted()
 }
 
 fn compute_mixture<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

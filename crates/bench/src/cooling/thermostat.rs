@@ -31,18 +31,33 @@ pub(crate) fn formula() -> Formula {
         .says("This decides whether the thermostat is the one it should be, and still opens.")
         .equation("T where lift = threshold, on straight lines;  off = T − rating")
         .takes([
-            numbers("temperatures", "T", "Temperatures, rising", Unit::CELSIUS, &[76.0, 80.0, 84.0, 88.0, 92.0]).within(0.0, 130.0).at_least(2),
-            numbers("lifts", "s", "Lift at these temperatures", Unit::MM, &[0.0, 0.0, 0.8, 3.5, 7.5]).within(0.0, 30.0).at_least(2),
+            numbers(
+                "temperatures",
+                "T",
+                "Temperatures, rising",
+                Unit::CELSIUS,
+                &[76.0, 80.0, 84.0, 88.0, 92.0],
+            )
+            .within(0.0, 130.0)
+            .at_least(2),
+            numbers("lifts", "s", "Lift at these temperatures", Unit::MM, &[0.0, 0.0, 0.8, 3.5, 7.5])
+                .within(0.0, 30.0)
+                .at_least(2),
             number("threshold", "", "Lift that counts as open", Unit::MM, 0.1).within(0.01, 5.0).or(0.1),
             number("rating", "", "Rating", Unit::CELSIUS, 82.0).within(30.0, 120.0),
-            number("full-lift", "", "Lift asked for when fully open", Unit::MM, 7.0).within(0.5, 30.0).optional(),
+            number("full-lift", "", "Lift asked for when fully open", Unit::MM, 7.0)
+                .within(0.5, 30.0)
+                .optional(),
         ])
         .gives([
             result("opens", "T", "Opens at", Unit::CELSIUS).falls(&["lifts"]),
             result("off", "", "Above its rating by", Unit::K).falls(&["rating"]),
             result("fully-open", "", "Fully open at", Unit::CELSIUS).rises(&["full-lift"]),
         ])
-        .holds("Holds for slow heating, water stirred, thermometer beside the wax. Two kelvin from the rating are usual (common practice).")
+        .holds(
+            "Holds for slow heating, water stirred, thermometer beside the wax. Two kelvin from the \
+             rating are usual (common practice).",
+        )
         .caution("Boiling water and a hot thermostat burn: use tongs.")
         .source("linear interpolation; tolerance: common practice")
         .diagram("thermostat")

@@ -58,15 +58,31 @@ pub(crate) fn formula() -> Formula {
             number("chamber", "", "Chamber, by burette", Unit::ML, 38.0).within(1.0, 2000.0),
             number("gasket-bore", "B_g", "Bore of the gasket", Unit::MM, 83.0).within(20.0, 320.0),
             number("gasket-thickness", "t_g", "Gasket thickness, crushed", Unit::MM, 0.65).within(0.0, 5.0),
-            number("deck", "d", "Piston below the deck at top (below zero: proud)", Unit::MM, 0.2).within(-10.0, 20.0),
+            number("deck", "d", "Piston below the deck at top (below zero: proud)", Unit::MM, 0.2)
+                .within(-10.0, 20.0),
             number("dish", "", "Dish of the piston (below zero: dome)", Unit::ML, 1.5).within(-200.0, 500.0),
         ])
         .gives([
             result("swept", "V_h", "Swept volume", Unit::ML).rises(&["bore", "stroke"]),
-            result("clearance", "V_c", "Clearance volume", Unit::ML).rises(&["chamber", "gasket-bore", "gasket-thickness", "deck", "dish"]),
-            result("ratio", "ε", "Compression ratio", Unit::ONE).rises(&["stroke"]).falls(&["chamber", "gasket-bore", "gasket-thickness", "deck", "dish"]),
+            result("clearance", "V_c", "Clearance volume", Unit::ML).rises(&[
+                "chamber",
+                "gasket-bore",
+                "gasket-thickness",
+                "deck",
+                "dish",
+            ]),
+            result("ratio", "ε", "Compression ratio", Unit::ONE).rises(&["stroke"]).falls(&[
+                "chamber",
+                "gasket-bore",
+                "gasket-thickness",
+                "deck",
+                "dish",
+            ]),
         ])
-        .holds("Holds with the ring-land crevice left out throughout. Burette every chamber; a skim is measured again, not reckoned.")
+        .holds(
+            "Holds with the ring-land crevice left out throughout. Burette every chamber; a skim is \
+             measured again, not reckoned.",
+        )
         .source("definition")
         .diagram("chamber")
 }
@@ -113,7 +129,10 @@ pub(crate) fn skim() -> Formula {
             number("opening", "a", "Chamber opening over bore area", Unit::ONE, 0.8).within(0.05, 1.2),
         ])
         .gives([result("volume", "ΔV", "Volume taken", Unit::ML).rises(&["bore", "depth", "opening"])])
-        .holds("An estimate before the cut. Afterwards the chamber is measured again. A skim also moves the cam's phase.")
+        .holds(
+            "An estimate before the cut. Afterwards the chamber is measured again. A skim also \
+             moves the cam's phase.",
+        )
         .source("geometry")
         .diagram("chamber")
 }

@@ -45,7 +45,8 @@ pub enum Pattern {
     All,
 }
 
-/// The pattern of readings below a share of the highest, or all below that share of the normal reading where it is known.
+/// The pattern of readings below a share of the highest, or all below that share of the normal reading where it is
+/// known.
 ///
 /// `readings` in the order of the block (Pa), `share` (1), `normal` reading of a sound engine (Pa).
 ///
@@ -69,11 +70,33 @@ pub(crate) fn formula() -> Formula {
         .says("This decides whether to leave it, repeat it hot, or test for leaks.")
         .equation("lowest / highest;  below average = (mean − lowest) / mean;  gain = wet / dry − 1")
         .takes([
-            numbers("readings", "p", "Readings, in the order of the block", Unit::BAR, &[12.9, 8.1, 8.3, 12.7]).within(0.0, 80.0).at_least(2),
-            numbers("wet", "p′", "Readings with a little oil, same order", Unit::BAR, &[13.2, 8.3, 8.4, 13.0]).within(0.0, 80.0).optional(),
-            number("normal", "", "Reading of a sound engine of this type", Unit::BAR, 12.5).within(1.0, 80.0).optional(),
-            number("low-below", "", "Low is below this part of the highest", Unit::PERCENT, 75.0).within(30.0, 99.0).or(75.0),
-            number("reading-u", "u", "Standard uncertainty of a reading", Unit::BAR, 0.2).within(0.001, 5.0).or(0.2),
+            numbers(
+                "readings",
+                "p",
+                "Readings, in the order of the block",
+                Unit::BAR,
+                &[12.9, 8.1, 8.3, 12.7],
+            )
+            .within(0.0, 80.0)
+            .at_least(2),
+            numbers(
+                "wet",
+                "p′",
+                "Readings with a little oil, same order",
+                Unit::BAR,
+                &[13.2, 8.3, 8.4, 13.0],
+            )
+            .within(0.0, 80.0)
+            .optional(),
+            number("normal", "", "Reading of a sound engine of this type", Unit::BAR, 12.5)
+                .within(1.0, 80.0)
+                .optional(),
+            number("low-below", "", "Low is below this part of the highest", Unit::PERCENT, 75.0)
+                .within(30.0, 99.0)
+                .or(75.0),
+            number("reading-u", "u", "Standard uncertainty of a reading", Unit::BAR, 0.2)
+                .within(0.001, 5.0)
+                .or(0.2),
         ])
         .gives([
             result("spread", "", "Spread", Unit::BAR),
@@ -87,9 +110,10 @@ pub(crate) fn formula() -> Formula {
             wordlist("points-to", "What it points to"),
         ])
         .holds(
-            "Holds for one warm engine, one gauge, a good battery, throttle open, same number of strokes. Car practice asks for \
-             75 % of the highest, careful shops for 90 % (common practice). Two tests of different kind agree before a head \
-             comes off. Oil misleads where bores lie flat or pistons are steep.",
+            "Holds for one warm engine, one gauge, a good battery, throttle open, same number of \
+             strokes. Car practice asks for 75 % of the highest, careful shops for 90 % (common \
+             practice). Two tests of different kind agree before a head comes off. Oil misleads \
+             where bores lie flat or pistons are steep.",
         )
         .caution("Disable fuel and ignition; keep clear of belts and fans while cranking.")
         .source("definition; 75 %, 90 % and what patterns point to: common practice")
@@ -171,7 +195,9 @@ fn points_to(
         }
         Pattern::Several(low) => low.iter().map(|at| one(*at)).collect(),
         Pattern::All => vec![
-            "cam timing, a throttle not open, slow cranking, the height of the place or the gauge, before wear everywhere".into(),
+            "cam timing, a throttle not open, slow cranking, the height of the place or the gauge, \
+             before wear everywhere"
+                .into(),
         ],
     }
 }

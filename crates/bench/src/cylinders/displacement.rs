@@ -28,7 +28,10 @@ pub(crate) fn formula() -> Formula {
             result("cylinder", "V", "One cylinder", Unit::CM3).rises(&["bore", "stroke"]),
             result("engine", "z V", "Engine", Unit::CM3).rises(&["bore", "stroke", "cylinders"]),
         ])
-        .holds("Holds for a piston that runs on the bore's axis; a usual pin offset changes the stroke by less than 0.1 mm.")
+        .holds(
+            "Holds for a piston that runs on the bore's axis; a usual pin offset changes the stroke \
+             by less than 0.1 mm.",
+        )
         .source("geometry")
         .diagram("cylinder")
 }

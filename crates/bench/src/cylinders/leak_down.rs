@@ -52,8 +52,8 @@ pub fn leak_area_ratio<D: Dual>(supply: D, cylinder: D, atmosphere: D) -> Result
 
 /// Cylinder pressure that another tester's orifice would show for the same leak.
 ///
-/// `area_ratio` leak over that orifice, `supply` and `atmosphere` absolute pressures (Pa); gives Pa absolute. Scalars.
-/// Holds as [`leak_area_ratio`].
+/// `area_ratio` leak over that orifice, `supply` and `atmosphere` absolute pressures (Pa); gives Pa absolute.
+/// Scalars. Holds as [`leak_area_ratio`].
 ///
 /// # Errors
 /// [`Problem::NotPositive`] for the ratio; [`Problem::Impossible`] for a supply not above the open air.
@@ -81,27 +81,45 @@ pub fn cylinder_pressure<D: Dual>(area_ratio: D, supply: D, atmosphere: D) -> Re
 
 pub(crate) fn formula() -> Formula {
     Formula::new("leak-down", Job::Cylinders, "Leak-down", run!(compute))
-        .says("This decides whether a cylinder leaks enough to open the engine; where it hisses says which way.")
+        .says(
+            "This decides whether a cylinder leaks enough to open the engine; where it hisses says \
+             which way.",
+        )
         .equation("q = (p_s − p_c) / p_s;  p_s ψ(p_c/p_s) A_o = p_c ψ(p_a/p_c) A_leak")
         .takes([
             number("supply", "p_s", "Supply, on the gauge", Unit::BAR, 5.5).within(0.5, 12.0),
             number("cylinder", "p_c", "Cylinder, on the gauge", Unit::BAR, 4.2).within(0.0, 12.0),
-            number("orifice", "d", "Diameter of the tester's orifice", Unit::MM, 1.0).within(0.2, 6.0).optional(),
-            number("other-orifice", "d′", "Diameter of another tester's orifice", Unit::MM, 1.5).within(0.2, 6.0).optional(),
-            number("atmosphere", "p_a", "Air pressure", Unit::BAR, 1.013).within(0.4, 1.1).or(SEA_LEVEL / 1e5),
+            number("orifice", "d", "Diameter of the tester's orifice", Unit::MM, 1.0)
+                .within(0.2, 6.0)
+                .optional(),
+            number("other-orifice", "d′", "Diameter of another tester's orifice", Unit::MM, 1.5)
+                .within(0.2, 6.0)
+                .optional(),
+            number("atmosphere", "p_a", "Air pressure", Unit::BAR, 1.013)
+                .within(0.4, 1.1)
+                .or(SEA_LEVEL / 1e5),
         ])
         .gives([
             result("leak", "q", "Leak", Unit::PERCENT).rises(&["supply"]).falls(&["cylinder"]),
             result("hole", "", "Leaks like one hole of diameter", Unit::MM).rises(&["orifice"]),
-            result("other-leak", "q′", "Leak that the other tester would show", Unit::PERCENT).rises(&["orifice"]).falls(&["other-orifice"]),
+            result("other-leak", "q′", "Leak that the other tester would show", Unit::PERCENT)
+                .rises(&["orifice"])
+                .falls(&["other-orifice"]),
         ])
         .holds(
-            "Piston at top, firing. Testers differ by their orifice, so compare with the same tool's history; the hole makes \
-             testers comparable (like discharge assumed). Under 10 % good, over 20 to 25 % repair (common practice). \
-             Repeat warm after a run before condemning a valve.",
+            "Piston at top, firing. Testers differ by their orifice, so compare with the same \
+             tool's history; the hole makes testers comparable (like discharge assumed). Under 10 % \
+             good, over 20 to 25 % repair (common practice). Repeat warm after a run before \
+             condemning a valve.",
         )
-        .caution("Air can turn the engine: lock the crank, take the wrench off it, keep hands clear of fan and belts.")
-        .source("definition; FAA AC 43.13-1B par. 8-14; isentropic nozzle flow; judgement: common practice")
+        .caution(
+            "Air can turn the engine: lock the crank, take the wrench off it, keep hands clear of \
+             fan and belts.",
+        )
+        .source(
+            "definition; FAA AC 43.13-1B par. 8-14; isentropic nozzle flow; judgement: common \
+             practice",
+        )
         .diagram("leak-down")
 }
 
@@ -125,15 +143,23 @@ fn compute<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchE
 }
 
 pub(crate) fn orifice() -> Formula {
-    Formula::new("leak-tester-orifice", Job::Cylinders, "Orifice of an aircraft leak tester", run!(compute_orifice))
-        .says("This decides which restrictor a standard differential test asks for.")
-        .equation("0.040 in below 5.00 in bore, 0.060 in from there")
-        .takes([number("bore", "B", "Bore", Unit::INCH, 5.125).within(1.0, 12.0)])
-        .gives([result("orifice", "", "Orifice", Unit::INCH)])
-        .holds("Holds for the aircraft test at 80 psi, restrictor 0.250 in long with a 60° approach; car testers are not standardised.")
-        .source("FAA AC 43.13-1B Change 1, par. 8-14")
-        .diagram("leak-down")
-        .fitted()
+    Formula::new(
+        "leak-tester-orifice",
+        Job::Cylinders,
+        "Orifice of an aircraft leak tester",
+        run!(compute_orifice),
+    )
+    .says("This decides which restrictor a standard differential test asks for.")
+    .equation("0.040 in below 5.00 in bore, 0.060 in from there")
+    .takes([number("bore", "B", "Bore", Unit::INCH, 5.125).within(1.0, 12.0)])
+    .gives([result("orifice", "", "Orifice", Unit::INCH)])
+    .holds(
+        "Holds for the aircraft test at 80 psi, restrictor 0.250 in long with a 60° approach; \
+         car testers are not standardised.",
+    )
+    .source("FAA AC 43.13-1B Change 1, par. 8-14")
+    .diagram("leak-down")
+    .fitted()
 }
 
 fn compute_orifice<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

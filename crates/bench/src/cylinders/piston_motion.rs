@@ -3,10 +3,12 @@
 use crate::prelude::*;
 use std::f64::consts::PI;
 
-/// Drop of the piston below its top position: with `r = S/2`, `x = √((L+r)² − e²) − r cos θ − √(L² − (r sin θ − e)²)`.
+/// Drop of the piston below its top position: with `r = S/2`, `x = √((L+r)² − e²) − r cos θ − √(L² − (r sin θ −
+/// e)²)`.
 ///
-/// `S` stroke, `L` rod length, `e` pin offset (m, to the side that the crank moves to first), `θ` crank angle from the
-/// bore's line (rad); gives `x` (m). Scalars. Holds for a rod longer than the crank throw and the offset together.
+/// `S` stroke, `L` rod length, `e` pin offset (m, to the side that the crank moves to first), `θ` crank angle from
+/// the bore's line (rad); gives `x` (m). Scalars. Holds for a rod longer than the crank throw and the offset
+/// together.
 ///
 /// # Errors
 /// [`Problem::NotPositive`]; [`Problem::Impossible`] for a rod that is too short.
@@ -60,8 +62,8 @@ pub struct EffectiveCompression<D> {
 
 /// Effective compression ratio: the piston's drop at inlet closing takes the stroke's place.
 ///
-/// `S` stroke, `L` rod, `B` bore (m), `α` inlet closing after bottom (rad of crank), `V_c` clearance volume (m³). Scalars.
-/// Holds at cranking speed, where no ramming fills the cylinder further.
+/// `S` stroke, `L` rod, `B` bore (m), `α` inlet closing after bottom (rad of crank), `V_c` clearance volume (m³).
+/// Scalars. Holds at cranking speed, where no ramming fills the cylinder further.
 ///
 /// # Errors
 /// Those of [`piston_drop`]; [`Problem::NotPositive`] for bore and clearance volume.
@@ -81,23 +83,35 @@ pub fn effective_compression<D: Dual>(
 }
 
 pub(crate) fn effective() -> Formula {
-    Formula::new("effective-compression", Job::Cylinders, "Effective compression ratio from inlet closing", run!(compute_effective))
-        .says("This decides what cranking pressure to expect from a cam that closes late.")
-        .equation("ε_eff = (π/4 B² x(180° + α) + V_c) / V_c")
-        .takes([
-            number("bore", "B", "Bore", Unit::MM, 86.0).within(20.0, 300.0),
-            number("stroke", "S", "Stroke", Unit::MM, 86.0).within(20.0, 400.0),
-            number("rod", "L", "Rod length, centre to centre", Unit::MM, 150.0).within(30.0, 800.0),
-            number("closes", "α", "Inlet closes after bottom", Unit::DEG, 50.0).within(0.0, 120.0),
-            number("clearance", "V_c", "Clearance volume", Unit::ML, 52.0).within(1.0, 2000.0),
-        ])
-        .gives([
-            result("stroke-left", "x", "Stroke left when the inlet closes", Unit::MM).rises(&["stroke"]).falls(&["closes"]),
-            result("ratio", "ε_eff", "Effective compression ratio", Unit::ONE).rises(&["bore"]).falls(&["closes", "clearance"]),
-        ])
-        .holds("Holds at cranking speed with the lift at which closing is stated said beside it: makers state it differently.")
-        .source("definition; geometry of the slider crank")
-        .diagram("crank")
+    Formula::new(
+        "effective-compression",
+        Job::Cylinders,
+        "Effective compression ratio from inlet closing",
+        run!(compute_effective),
+    )
+    .says("This decides what cranking pressure to expect from a cam that closes late.")
+    .equation("ε_eff = (π/4 B² x(180° + α) + V_c) / V_c")
+    .takes([
+        number("bore", "B", "Bore", Unit::MM, 86.0).within(20.0, 300.0),
+        number("stroke", "S", "Stroke", Unit::MM, 86.0).within(20.0, 400.0),
+        number("rod", "L", "Rod length, centre to centre", Unit::MM, 150.0).within(30.0, 800.0),
+        number("closes", "α", "Inlet closes after bottom", Unit::DEG, 50.0).within(0.0, 120.0),
+        number("clearance", "V_c", "Clearance volume", Unit::ML, 52.0).within(1.0, 2000.0),
+    ])
+    .gives([
+        result("stroke-left", "x", "Stroke left when the inlet closes", Unit::MM)
+            .rises(&["stroke"])
+            .falls(&["closes"]),
+        result("ratio", "ε_eff", "Effective compression ratio", Unit::ONE)
+            .rises(&["bore"])
+            .falls(&["closes", "clearance"]),
+    ])
+    .holds(
+        "Holds at cranking speed with the lift at which closing is stated said beside it: \
+         makers state it differently.",
+    )
+    .source("definition; geometry of the slider crank")
+    .diagram("crank")
 }
 
 fn compute_effective<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

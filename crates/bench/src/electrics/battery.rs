@@ -5,8 +5,8 @@ use crate::prelude::*;
 
 /// Rest voltage (V) and state of charge of a flooded 12 V battery near 27 °C.
 ///
-/// Source: table attributed to the Battery Council International on a page that prints it. Another printed table differs by
-/// 60 to 90 mV below three quarters. Checked: `reference/electrical.json`.
+/// Source: table attributed to the Battery Council International on a page that prints it. Another printed table
+/// differs by 60 to 90 mV below three quarters. Checked: `reference/electrical.json`.
 const REST: [(f64, f64); 5] = [(11.89, 0.0), (12.06, 0.25), (12.24, 0.5), (12.45, 0.75), (12.65, 1.0)];
 
 /// State of charge and freezing point of the acid (°C). Source: as above.
@@ -36,32 +36,42 @@ pub fn gravity_at_80f<D: Dual>(gravity: D, temperature: D) -> D {
     gravity + (fahrenheit - 80.0) * 0.0004
 }
 
-const CAUTION: &str = "Batteries give off gas that explodes: no sparks, no flames; acid burns. Glasses on, earth lead off first.";
+const CAUTION: &str = "Batteries give off gas that explodes: no sparks, no flames; acid burns. Glasses on, \
+     earth lead off first.";
 
 pub(crate) fn rest() -> Formula {
-    Formula::new("battery-rest-voltage", Job::Electrics, "Battery: state from its rest voltage", run!(compute_rest))
-        .says("This decides whether to charge it, load-test it, or look for a drain.")
-        .equation("table of rest voltage;  usable = state (1 − 1 % · (25 °C − T))")
-        .takes([
-            number("voltage", "U", "Rest voltage", Unit::V, 12.45).within(5.0, 15.0),
-            number("temperature", "T", "Temperature of the battery", Unit::CELSIUS, 5.0).within(-40.0, 60.0).or(25.0),
-            number("capacity", "", "Rated capacity", Unit::A_H, 45.0).within(1.0, 500.0).optional(),
-        ])
-        .gives([
-            result("state", "", "State of charge", Unit::PERCENT).rises(&["voltage"]),
-            result("usable", "", "Usable at that temperature, of a full warm one", Unit::PERCENT).rises(&["voltage", "temperature"]),
-            result("charge", "", "Charge in it", Unit::A_H).rises(&["voltage", "capacity"]),
-            result("freezes", "", "Its acid freezes at", Unit::CELSIUS).falls(&["voltage"]),
-        ])
-        .holds(
-            "Holds for flooded 12 V batteries after an hour's rest, lamps used to take off surface charge; mat and gel batteries \
-             rest higher, 12.8 to 12.9 V when full (common practice). Printed tables differ by 60 to 90 mV. Usable charge falls about \
-             1 % a kelvin below 25 °C (common practice); the rest voltage hardly does.",
-        )
-        .caution(CAUTION)
-        .source("table attributed to the Battery Council International; fall with cold: common practice")
-        .diagram("battery")
-        .fitted()
+    Formula::new(
+        "battery-rest-voltage",
+        Job::Electrics,
+        "Battery: state from its rest voltage",
+        run!(compute_rest),
+    )
+    .says("This decides whether to charge it, load-test it, or look for a drain.")
+    .equation("table of rest voltage;  usable = state (1 − 1 % · (25 °C − T))")
+    .takes([
+        number("voltage", "U", "Rest voltage", Unit::V, 12.45).within(5.0, 15.0),
+        number("temperature", "T", "Temperature of the battery", Unit::CELSIUS, 5.0)
+            .within(-40.0, 60.0)
+            .or(25.0),
+        number("capacity", "", "Rated capacity", Unit::A_H, 45.0).within(1.0, 500.0).optional(),
+    ])
+    .gives([
+        result("state", "", "State of charge", Unit::PERCENT).rises(&["voltage"]),
+        result("usable", "", "Usable at that temperature, of a full warm one", Unit::PERCENT)
+            .rises(&["voltage", "temperature"]),
+        result("charge", "", "Charge in it", Unit::A_H).rises(&["voltage", "capacity"]),
+        result("freezes", "", "Its acid freezes at", Unit::CELSIUS).falls(&["voltage"]),
+    ])
+    .holds(
+        "Holds for flooded 12 V batteries after an hour's rest, lamps used to take off surface \
+         charge; mat and gel batteries rest higher, 12.8 to 12.9 V when full (common practice). \
+         Printed tables differ by 60 to 90 mV. Usable charge falls about 1 % a kelvin below 25 \
+         °C (common practice); the rest voltage hardly does.",
+    )
+    .caution(CAUTION)
+    .source("table attributed to the Battery Council International; fall with cold: common practice")
+    .diagram("battery")
+    .fitted()
 }
 
 fn compute_rest<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
@@ -92,7 +102,10 @@ pub(crate) fn gravity() -> Formula {
         number("temperature", "T", "Temperature of the acid", Unit::FAHRENHEIT, 50.0).within(-40.0, 140.0),
     ])
     .gives([result("at-80f", "", "Gravity at 80 °F", Unit::ONE).rises(&["gravity", "temperature"])])
-    .holds("Holds for flooded batteries. Cells that differ by more than 0.05 are failing (common practice).")
+    .holds(
+        "Holds for flooded batteries. Cells that differ by more than 0.05 are failing (common \
+         practice).",
+    )
     .caution(CAUTION)
     .source("correction table on two pages, 4 points for 10 °F; 0.05: common practice")
     .diagram("battery")

@@ -24,7 +24,9 @@ pub(crate) fn formula() -> Formula {
         .equation("13.8 to 14.7 V at 25 °C, less 24 mV for each kelvin above")
         .takes([
             number("voltage", "U", "Voltage at the battery, engine running", Unit::V, 14.2).within(5.0, 20.0),
-            number("temperature", "T", "Temperature of the battery", Unit::CELSIUS, 25.0).within(-40.0, 80.0).or(25.0),
+            number("temperature", "T", "Temperature of the battery", Unit::CELSIUS, 25.0)
+                .within(-40.0, 80.0)
+                .or(25.0),
         ])
         .gives([
             result("low", "", "Lower end of the window", Unit::V).falls(&["temperature"]),
@@ -32,7 +34,10 @@ pub(crate) fn formula() -> Formula {
             result("inside", "", "Inside the window by (below zero: outside)", Unit::V),
             words("reading", "Reading"),
         ])
-        .holds("Holds for 12 V systems with a plain regulator, battery nearly full, 2000 rpm. Controlled systems lower and raise it on purpose: see the maker.")
+        .holds(
+            "Holds for 12 V systems with a plain regulator, battery nearly full, 2000 rpm. \
+             Controlled systems lower and raise it on purpose: see the maker.",
+        )
         .caution("Batteries give off gas that explodes: no sparks, no flames. Mind fan and belts.")
         .source("common practice, no source")
         .diagram("battery")

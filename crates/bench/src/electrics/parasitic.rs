@@ -4,7 +4,8 @@ use crate::prelude::*;
 
 /// Time a standing draw takes to use a share of a battery: `t = C s / I`.
 ///
-/// `C` capacity (A·s), `s` share that may be used (1), `I` draw (A); gives s. Scalars. Holds for a draw that stays the same.
+/// `C` capacity (A·s), `s` share that may be used (1), `I` draw (A); gives s. Scalars. Holds for a draw that stays
+/// the same.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -19,18 +20,28 @@ pub(crate) fn formula() -> Formula {
         .says("This decides whether the draw explains a flat battery, and how long the car may stand.")
         .equation("t = C (s − s_min) / I;  used = I · days / C")
         .takes([
-            number("draw", "I", "Draw after everything has gone to sleep", Unit::MA, 60.0).within(0.1, 20_000.0),
+            number("draw", "I", "Draw after everything has gone to sleep", Unit::MA, 60.0)
+                .within(0.1, 20_000.0),
             number("capacity", "C", "Capacity of the battery", Unit::A_H, 45.0).within(1.0, 500.0),
-            number("state", "s", "State of charge when it is left", Unit::PERCENT, 100.0).within(0.0, 100.0).or(100.0),
-            number("needed", "s_min", "State of charge it must still have", Unit::PERCENT, 50.0).within(0.0, 100.0).or(50.0),
+            number("state", "s", "State of charge when it is left", Unit::PERCENT, 100.0)
+                .within(0.0, 100.0)
+                .or(100.0),
+            number("needed", "s_min", "State of charge it must still have", Unit::PERCENT, 50.0)
+                .within(0.0, 100.0)
+                .or(50.0),
             number("days", "", "Days it stands", Unit::DAY, 21.0).within(0.0, 1000.0).optional(),
         ])
         .gives([
-            result("stands", "t", "May stand for", Unit::DAY).rises(&["capacity", "state"]).falls(&["draw", "needed"]),
+            result("stands", "t", "May stand for", Unit::DAY)
+                .rises(&["capacity", "state"])
+                .falls(&["draw", "needed"]),
             result("flat", "", "Empty after", Unit::DAY).rises(&["capacity", "state"]).falls(&["draw"]),
             result("used", "", "Charge used in these days", Unit::A_H).rises(&["draw", "days"]),
         ])
-        .holds("Holds for a draw that stays the same; an old battery has less than its rating. 50 mA or less after half an hour is usual (common practice).")
+        .holds(
+            "Holds for a draw that stays the same; an old battery has less than its rating. 50 mA \
+             or less after half an hour is usual (common practice).",
+        )
         .caution("Earth lead off first, on last. Mind memories and alarms: see the maker.")
         .source("definition of charge; usual draw: common practice")
         .diagram("battery")

@@ -10,7 +10,8 @@ const ALUMINIUM: (f64, f64) = (2.8264e-8, 0.004_03);
 
 /// Resistance and drop of a lead: `R = ρ l / A (1 + α (T − 20 °C))`, `U = R I`.
 ///
-/// `ρ` resistivity at 20 °C (Ω·m), `α` its rise (1/K), `l` length there (m), `A` section (m²), `T` (K), `I` (A); gives Ω and V.
+/// `ρ` resistivity at 20 °C (Ω·m), `α` its rise (1/K), `l` length there (m), `A` section (m²), `T` (K), `I` (A);
+/// gives Ω and V.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -44,7 +45,8 @@ const PARTS: [(&str, f64); 6] = [
     ("connection", 0.0),
 ];
 
-const CAUTION: &str = "Measure with the circuit working, never across an open one with an ammeter. Mind fan and belts while cranking.";
+const CAUTION: &str = "Measure with the circuit working, never across an open one with an ammeter. Mind fan \
+     and belts while cranking.";
 
 pub(crate) fn lead() -> Formula {
     Formula::new("lead-voltage-drop", Job::Electrics, "Voltage drop of a lead", run!(compute_lead))
@@ -95,25 +97,35 @@ fn compute_lead<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), B
 }
 
 pub(crate) fn cranking() -> Formula {
-    Formula::new("cranking-drop-budget", Job::Electrics, "Voltage drop allowed while cranking", run!(compute_cranking))
-        .says("This decides whether leads and switches between battery and starter eat too much.")
-        .equation("sum of the parts' allowances")
-        .takes([
-            texts("parts", "Parts between battery and starter", &["cable 3 to 6 ft", "solenoid switch", "cable under 3 ft"]),
-            number("measured", "", "Drop measured while cranking", Unit::V, 0.62).within(0.0, 15.0).optional(),
-        ])
-        .gives([
-            result("budget", "", "Allowed", Unit::V),
-            result("spare", "", "To spare (below zero: too much)", Unit::V).falls(&["measured"]),
-        ])
-        .holds(
-            "Holds for 12 V systems, one side. Parts: cable under 3 ft, cable 3 to 6 ft, mechanical switch, solenoid switch, magnetic \
-             switch, connection. The ground side as a whole is allowed 0.2 V.",
-        )
-        .caution(CAUTION)
-        .source("US Army TM 5-3820-256-24-4, starting circuit test")
-        .diagram("voltage-drop")
-        .fitted()
+    Formula::new(
+        "cranking-drop-budget",
+        Job::Electrics,
+        "Voltage drop allowed while cranking",
+        run!(compute_cranking),
+    )
+    .says("This decides whether leads and switches between battery and starter eat too much.")
+    .equation("sum of the parts' allowances")
+    .takes([
+        texts(
+            "parts",
+            "Parts between battery and starter",
+            &["cable 3 to 6 ft", "solenoid switch", "cable under 3 ft"],
+        ),
+        number("measured", "", "Drop measured while cranking", Unit::V, 0.62).within(0.0, 15.0).optional(),
+    ])
+    .gives([
+        result("budget", "", "Allowed", Unit::V),
+        result("spare", "", "To spare (below zero: too much)", Unit::V).falls(&["measured"]),
+    ])
+    .holds(
+        "Holds for 12 V systems, one side. Parts: cable under 3 ft, cable 3 to 6 ft, mechanical \
+         switch, solenoid switch, magnetic switch, connection. The ground side as a whole is \
+         allowed 0.2 V.",
+    )
+    .caution(CAUTION)
+    .source("US Army TM 5-3820-256-24-4, starting circuit test")
+    .diagram("voltage-drop")
+    .fitted()
 }
 
 fn compute_cranking<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

@@ -21,7 +21,8 @@ const DENSITY: [[f64; 4]; 6] = [
 
 /// Freezing point of water with ethylene glycol.
 ///
-/// `w` share of glycol by mass (1), 0 to 0.6; gives K. Scalar. Holds to about 0.56; above that the curve turns up again.
+/// `w` share of glycol by mass (1), 0 to 0.6; gives K. Scalar. Holds to about 0.56; above that the curve turns up
+/// again.
 ///
 /// # Errors
 /// [`Problem::Impossible`] outside 0 to 0.6.
@@ -54,7 +55,8 @@ fn in_fit<D: Dual>(mass_share: D) -> Result<D, BenchError> {
 
 /// Share by mass from share by volume: `w = φ ρ_g / (φ ρ_g + (1 − φ) ρ_w)`.
 ///
-/// `φ` share of glycol by volume before mixing (1), densities (kg/m³); gives `w` (1). Scalars. Shrinking on mixing left out.
+/// `φ` share of glycol by volume before mixing (1), densities (kg/m³); gives `w` (1). Scalars. Shrinking on mixing
+/// left out.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -69,26 +71,39 @@ pub fn mass_share<D: Dual>(volume_share: D, glycol_density: D, water_density: D)
 const GLYCOL: f64 = 1113.4;
 const WATER: f64 = 998.2;
 
-const CAUTION: &str =
-    "Glycol poisons people and animals: no puddles, no open pans. Never open a hot cooling system.";
+const CAUTION: &str = "Glycol poisons people and animals: no puddles, no open pans. Never open a hot cooling \
+     system.";
 
 pub(crate) fn freezing() -> Formula {
-    Formula::new("coolant-freezing", Job::Fluids, "Coolant: freezing point of a mixture", run!(compute_freezing))
-        .says("This decides whether the coolant stands the winter.")
-        .equation("fit of freezing point over share by mass;  w = φ ρ_g / (φ ρ_g + (1 − φ) ρ_w)")
-        .takes([
-            number("by-mass", "w", "Glycol by mass", Unit::PERCENT, 50.0).within(0.0, 60.0).optional(),
-            number("by-volume", "φ", "Glycol by volume, in place of by mass", Unit::PERCENT, 50.0).within(0.0, 57.0).alternative(),
-        ])
-        .gives([
-            result("freezing", "", "Freezing point", Unit::CELSIUS).falls(&["by-mass", "by-volume"]),
-            result("mass-share", "w", "Glycol by mass", Unit::PERCENT).rises(&["by-mass", "by-volume"]),
-        ])
-        .holds("Holds for ethylene glycol with water to about 56 % by mass; stronger mixtures freeze earlier again. Give one of the two shares.")
-        .caution(CAUTION)
-        .source("Melinder, Properties of Secondary Working Fluids (IIR 2010), as printed in open property libraries")
-        .diagram("coolant")
-        .fitted()
+    Formula::new(
+        "coolant-freezing",
+        Job::Fluids,
+        "Coolant: freezing point of a mixture",
+        run!(compute_freezing),
+    )
+    .says("This decides whether the coolant stands the winter.")
+    .equation("fit of freezing point over share by mass;  w = φ ρ_g / (φ ρ_g + (1 − φ) ρ_w)")
+    .takes([
+        number("by-mass", "w", "Glycol by mass", Unit::PERCENT, 50.0).within(0.0, 60.0).optional(),
+        number("by-volume", "φ", "Glycol by volume, in place of by mass", Unit::PERCENT, 50.0)
+            .within(0.0, 57.0)
+            .alternative(),
+    ])
+    .gives([
+        result("freezing", "", "Freezing point", Unit::CELSIUS).falls(&["by-mass", "by-volume"]),
+        result("mass-share", "w", "Glycol by mass", Unit::PERCENT).rises(&["by-mass", "by-volume"]),
+    ])
+    .holds(
+        "Holds for ethylene glycol with water to about 56 % by mass; stronger mixtures freeze \
+         earlier again. Give one of the two shares.",
+    )
+    .caution(CAUTION)
+    .source(
+        "Melinder, Properties of Secondary Working Fluids (IIR 2010), as printed in open \
+         property libraries",
+    )
+    .diagram("coolant")
+    .fitted()
 }
 
 fn compute_freezing<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
@@ -115,10 +130,15 @@ pub(crate) fn density() -> Formula {
             number("by-mass", "w", "Glycol by mass", Unit::PERCENT, 50.0).within(0.0, 60.0),
             number("temperature", "T", "Temperature", Unit::CELSIUS, 20.0).within(-50.0, 110.0),
         ])
-        .gives([result("density", "ρ", "Density", Unit::KG_PER_M3).rises(&["by-mass"]).falls(&["temperature"])])
+        .gives([result("density", "ρ", "Density", Unit::KG_PER_M3)
+            .rises(&["by-mass"])
+            .falls(&["temperature"])])
         .holds("Holds for ethylene glycol with water, from freezing to about 100 °C.")
         .caution(CAUTION)
-        .source("Melinder, Properties of Secondary Working Fluids (IIR 2010), as printed in open property libraries")
+        .source(
+            "Melinder, Properties of Secondary Working Fluids (IIR 2010), as printed in open \
+             property libraries",
+        )
         .diagram("coolant")
         .fitted()
 }

@@ -49,8 +49,8 @@ const GEAR: [(&str, f64, f64); 10] = [
 /// The last bits of a unit's factor do not move a value across a limit.
 const NEAR: f64 = 1e-9;
 
-/// The high-temperature grades whose range at 100 °C (mm²/s) and least high-shear viscosity (mPa·s) are met; ranges of the
-/// thin grades overlap. Without a high-shear reading the range alone counts.
+/// The high-temperature grades whose range at 100 °C (mm²/s) and least high-shear viscosity (mPa·s) are met; ranges
+/// of the thin grades overlap. Without a high-shear reading the range alone counts.
 pub fn engine_grades(at_100: f64, high_shear: Option<f64>, winter: Option<&str>) -> Vec<&'static str> {
     let light = matches!(winter, Some("0W" | "5W" | "10W"));
     SUMMER
@@ -87,24 +87,48 @@ pub fn gear_grade(at_100: f64) -> Option<&'static str> {
 const NAMES: [&str; 7] = ["none", "0W", "5W", "10W", "15W", "20W", "25W"];
 
 pub(crate) fn engine() -> Formula {
-    Formula::new("engine-oil-grade", Job::Fluids, "Engine oil: grade from measured viscosities", run!(compute_engine))
-        .says("This decides whether an oil still is the grade it was filled as.")
-        .equation("range at 100 °C; least high-shear viscosity at 150 °C; cranking and pumping limits of the winter grade")
-        .takes([
-            number("at-100", "", "Viscosity at 100 °C", Unit::MM2_PER_S, 13.9).within(0.5, 100.0),
-            number("high-shear", "", "High-shear viscosity at 150 °C", Unit::MPA_S, 3.5).within(0.5, 20.0).optional(),
-            choice("winter", "Winter grade it is sold with", &NAMES, "5W").optional(),
-            numbers("cranking-at", "", "Temperatures of the cranking readings", Unit::CELSIUS, &[-35.0, -30.0]).within(-60.0, 20.0).optional(),
-            numbers("cranking", "", "Cranking viscosities", Unit::MPA_S, &[9000.0, 4900.0]).within(1.0, 1e6).optional(),
-            numbers("pumping-at", "", "Temperatures of the pumping readings", Unit::CELSIUS, &[-40.0, -35.0]).within(-60.0, 20.0).optional(),
-            numbers("pumping", "", "Pumping viscosities", Unit::MPA_S, &[90_000.0, 21_000.0]).within(1.0, 1e7).optional(),
-        ])
-        .gives([wordlist("grades", "High-temperature grades met"), words("winter-grade", "Coldest winter grade met")])
-        .holds("Holds for the 2015 edition; ranges of the thin grades overlap. A grade says nothing of approval or of wear in use.")
-        .caution("Hot oil burns; used oil harms skin: wear gloves.")
-        .source("SAE J300 (2015-01-20) Table 1, as reproduced on two pages")
-        .diagram("oil-grades")
-        .fitted()
+    Formula::new(
+        "engine-oil-grade",
+        Job::Fluids,
+        "Engine oil: grade from measured viscosities",
+        run!(compute_engine),
+    )
+    .says("This decides whether an oil still is the grade it was filled as.")
+    .equation(
+        "range at 100 °C; least high-shear viscosity at 150 °C; cranking and pumping limits of \
+         the winter grade",
+    )
+    .takes([
+        number("at-100", "", "Viscosity at 100 °C", Unit::MM2_PER_S, 13.9).within(0.5, 100.0),
+        number("high-shear", "", "High-shear viscosity at 150 °C", Unit::MPA_S, 3.5)
+            .within(0.5, 20.0)
+            .optional(),
+        choice("winter", "Winter grade it is sold with", &NAMES, "5W").optional(),
+        numbers("cranking-at", "", "Temperatures of the cranking readings", Unit::CELSIUS, &[-35.0, -30.0])
+            .within(-60.0, 20.0)
+            .optional(),
+        numbers("cranking", "", "Cranking viscosities", Unit::MPA_S, &[9000.0, 4900.0])
+            .within(1.0, 1e6)
+            .optional(),
+        numbers("pumping-at", "", "Temperatures of the pumping readings", Unit::CELSIUS, &[-40.0, -35.0])
+            .within(-60.0, 20.0)
+            .optional(),
+        numbers("pumping", "", "Pumping viscosities", Unit::MPA_S, &[90_000.0, 21_000.0])
+            .within(1.0, 1e7)
+            .optional(),
+    ])
+    .gives([
+        wordlist("grades", "High-temperature grades met"),
+        words("winter-grade", "Coldest winter grade met"),
+    ])
+    .holds(
+        "Holds for the 2015 edition; ranges of the thin grades overlap. A grade says nothing of \
+         approval or of wear in use.",
+    )
+    .caution("Hot oil burns; used oil harms skin: wear gloves.")
+    .source("SAE J300 (2015-01-20) Table 1, as reproduced on two pages")
+    .diagram("oil-grades")
+    .fitted()
 }
 
 fn compute_engine<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

@@ -15,8 +15,8 @@ pub struct Reconciled<D> {
 
 /// Quantities reconciled: left in `= C + Δ − F`, lost `= (C + Δ₀) − (D + left in)`, over `= Δ`.
 ///
-/// `C` full content at the mark, `D` drained, `F` filled now, `Δ` level above the mark now and `Δ₀` after the last fill, as
-/// volumes (m³). Scalars. Holds for one temperature: oil shrinks by 0.07 % a kelvin.
+/// `C` full content at the mark, `D` drained, `F` filled now, `Δ` level above the mark now and `Δ₀` after the last
+/// fill, as volumes (m³). Scalars. Holds for one temperature: oil shrinks by 0.07 % a kelvin.
 ///
 /// # Errors
 /// [`Problem::NotPositive`] for the content.
@@ -62,16 +62,25 @@ pub(crate) fn account() -> Formula {
             volume("filled", "F", "Filled now", 4.5),
             level("over-now", "Δ", "Level above the mark now (below zero: short)"),
             level("over-then", "Δ₀", "Level above the mark after the last fill"),
-            number("distance", "", "Distance since the last fill", Unit::KM, 12_000.0).within(1.0, 1e6).optional(),
+            number("distance", "", "Distance since the last fill", Unit::KM, 12_000.0)
+                .within(1.0, 1e6)
+                .optional(),
         ])
         .gives([
-            result("left-in", "", "Stayed in when drained", Unit::L).rises(&["content", "over-now"]).falls(&["filled"]),
-            result("lost", "", "Lost since the last fill", Unit::L).rises(&["filled", "over-then"]).falls(&["drained", "over-now"]),
+            result("left-in", "", "Stayed in when drained", Unit::L)
+                .rises(&["content", "over-now"])
+                .falls(&["filled"]),
+            result("lost", "", "Lost since the last fill", Unit::L)
+                .rises(&["filled", "over-then"])
+                .falls(&["drained", "over-now"]),
             result("over", "Δ", "Above the mark now", Unit::L).rises(&["over-now"]),
             result("rate", "", "Lost over distance", Unit::ML_PER_1000_KM).falls(&["drained"]),
             wordlist("account", "In words"),
         ])
-        .holds("Holds for one temperature: oil shrinks by 0.07 % a kelvin. Weighing what is drained is the surest way. Coolers and lines hold fluid back.")
+        .holds(
+            "Holds for one temperature: oil shrinks by 0.07 % a kelvin. Weighing what is drained is \
+             the surest way. Coolers and lines hold fluid back.",
+        )
         .caution("Hot fluids burn; catch and dispose of them as the local rules say.")
         .source("balance of volumes")
         .diagram("fluid-account")
@@ -125,8 +134,13 @@ pub(crate) fn strengthen() -> Formula {
             number("from", "c₁", "Share now", Unit::PERCENT, 35.0).within(0.0, 99.0),
             number("to", "c₂", "Share wanted", Unit::PERCENT, 50.0).within(0.0, 100.0),
         ])
-        .gives([result("exchange", "", "Drain and replace", Unit::L).rises(&["content", "to"]).falls(&["from"])])
-        .holds("Holds for a content that is mixed before it is drained, shares by volume. Keep to one kind of coolant.")
+        .gives([result("exchange", "", "Drain and replace", Unit::L)
+            .rises(&["content", "to"])
+            .falls(&["from"])])
+        .holds(
+            "Holds for a content that is mixed before it is drained, shares by volume. Keep to one \
+             kind of coolant.",
+        )
         .caution("Glycol poisons people and animals. Never open a hot cooling system.")
         .source("balance of volumes")
         .diagram("coolant")

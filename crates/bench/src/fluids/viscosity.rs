@@ -23,7 +23,8 @@ pub struct ViscosityLine<D> {
 }
 
 impl<D: Dual> ViscosityLine<D> {
-    /// The line through two viscosities (m²/s) at two temperatures (K): `log log (ν + 0.7) = A − B log T`, ν in mm²/s.
+    /// The line through two viscosities (m²/s) at two temperatures (K): `log log (ν + 0.7) = A − B log T`, ν in
+    /// mm²/s.
     ///
     /// Holds for oils at temperatures at which they flow freely, from about 2 mm²/s up.
     ///
@@ -91,7 +92,10 @@ pub(crate) fn at_temperature() -> Formula {
             result("a", "A", "A of the line", Unit::ONE),
             result("b", "B", "B of the line", Unit::ONE),
         ])
-        .holds("Holds where the oil flows freely, above its cloud point and down to about 2 mm²/s; far outside the two points less surely.")
+        .holds(
+            "Holds where the oil flows freely, above its cloud point and down to about 2 mm²/s; far \
+             outside the two points less surely.",
+        )
         .caution(CAUTION)
         .source("ASTM D341")
         .diagram("viscosity-line")

@@ -3,7 +3,8 @@
 use super::viscosity_index_table::TABLE;
 use crate::prelude::*;
 
-/// L and H of the standard for a viscosity at 100 °C: straight lines in the table, from 70 mm²/s on the standard's parabolas.
+/// L and H of the standard for a viscosity at 100 °C: straight lines in the table, from 70 mm²/s on the standard's
+/// parabolas.
 fn reference_oils<D: Dual>(y: D) -> Option<(D, D)> {
     if y.re() >= 70.0 {
         return Some(((y * 0.8353 + 14.67) * y - 216.0, (y * 0.1684 + 11.85) * y - 97.0));
@@ -17,7 +18,8 @@ fn reference_oils<D: Dual>(y: D) -> Option<(D, D)> {
     })
 }
 
-/// Viscosity index: up to 100 `VI = 100 (L − U)/(L − H)`, above `VI = (10^N − 1)/0.00715 + 100`, `N = (log H − log U)/log Y`.
+/// Viscosity index: up to 100 `VI = 100 (L − U)/(L − H)`, above `VI = (10^N − 1)/0.00715 + 100`, `N = (log H − log
+/// U)/log Y`.
 ///
 /// `U` viscosity at 40 °C, `Y` at 100 °C (m²/s); gives the index (1). Scalars. Holds from 2 mm²/s at 100 °C.
 ///
@@ -40,8 +42,14 @@ pub fn viscosity_index<D: Dual>(at_40: D, at_100: D) -> Result<D, BenchError> {
 
 pub(crate) fn formula() -> Formula {
     Formula::new("viscosity-index", Job::Fluids, "Viscosity index", run!(compute))
-        .says("This decides how little an oil thins with heat, and whether it still is what the can said.")
-        .equation("VI = 100 (L − U)/(L − H);  above 100: (10^N − 1)/0.00715 + 100, N = (log H − log U)/log Y")
+        .says(
+            "This decides how little an oil thins with heat, and whether it still is what the can \
+             said.",
+        )
+        .equation(
+            "VI = 100 (L − U)/(L − H);  above 100: (10^N − 1)/0.00715 + 100, N = (log H − log \
+             U)/log Y",
+        )
         .takes([
             number("at-40", "U", "Viscosity at 40 °C", Unit::MM2_PER_S, 73.3).within(2.0, 10_000.0),
             number("at-100", "Y", "Viscosity at 100 °C", Unit::MM2_PER_S, 8.86).within(2.0, 500.0),

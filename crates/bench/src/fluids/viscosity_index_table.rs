@@ -1,7 +1,7 @@
 //! The table of the viscosity-index standard.
 
-/// Kinematic viscosity at 100 °C, then L and H, the viscosities at 40 °C of reference oils of index 0 and 100 with the same
-/// viscosity at 100 °C; all in mm²/s.
+/// Kinematic viscosity at 100 °C, then L and H, the viscosities at 40 °C of reference oils of index 0 and 100 with
+/// the same viscosity at 100 °C; all in mm²/s.
 ///
 /// Source: ASTM D2270, Table 1, digits as printed there.
 #[rustfmt::skip]

@@ -32,8 +32,8 @@ pub fn invalid_positions(number: &str) -> Vec<usize> {
     number.chars().enumerate().filter(|(_, c)| value(*c).is_none()).map(|(at, _)| at + 1).collect()
 }
 
-/// Weighted sum and the check character that belongs to it: the sum's remainder by 11, X for ten. `None` unless there are 17
-/// valid characters.
+/// Weighted sum and the check character that belongs to it: the sum's remainder by 11, X for ten. `None` unless
+/// there are 17 valid characters.
 ///
 /// Source: 49 CFR 565.15(c). Checked: `reference/vin.json`.
 pub fn check_character(number: &str) -> Option<(u32, char)> {
@@ -56,7 +56,8 @@ pub fn model_years(position_10: char) -> Option<[u16; 2]> {
 
 /// The model year by the rule for light vehicles: the later cycle when position 7 is a letter.
 ///
-/// Source: 49 CFR 565.15(d)(1), the rule for position 7 as restated on an explanatory page. Checked: `reference/vin.json`.
+/// Source: 49 CFR 565.15(d)(1), the rule for position 7 as restated on an explanatory page. Checked:
+/// `reference/vin.json`.
 pub fn model_year(position_10: char, position_7: char) -> Option<u16> {
     let [earlier, later] = model_years(position_10)?;
     Some(if position_7.is_ascii_digit() { earlier } else { later })
@@ -95,8 +96,9 @@ pub(crate) fn formula() -> Formula {
             wordlist("left-to-the-maker", "What the standard leaves to the maker"),
         ])
         .holds(
-            "Seventeen characters since about 1980. The check digit and the model year bind in North America (and some other \
-             markets); elsewhere position 9 and 10 are the maker's, so a check digit that does not fit proves nothing there.",
+            "Seventeen characters since about 1980. The check digit and the model year bind in \
+             North America (and some other markets); elsewhere position 9 and 10 are the maker's, \
+             so a check digit that does not fit proves nothing there.",
         )
         .source("ISO 3779; 49 CFR 565.13, 565.15; regions ISO 3780, from memory")
         .diagram("vehicle-number")

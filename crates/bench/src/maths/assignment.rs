@@ -1,11 +1,11 @@
 //! Who goes where at the least cost.
 
-/// Gives each row a column of its own so that the sum of costs is least; the column of each row, or `None` when there are
-/// more rows than columns. `cost[row][column]`; keep sums of costs well inside an `i64`.
+/// Gives each row a column of its own so that the sum of costs is least; the column of each row, or `None` when
+/// there are more rows than columns. `cost[row][column]`; keep sums of costs well inside an `i64`.
 ///
 /// Exact, by augmenting along shortest paths (Kuhn–Munkres in the form with potentials), rows² × columns steps.
-/// Source: H. W. Kuhn, Naval Research Logistics Quarterly 2 (1955) 83; form of Jonker and Volgenant, from memory. Checked
-/// below against trying every order.
+/// Source: H. W. Kuhn, Naval Research Logistics Quarterly 2 (1955) 83; form of Jonker and Volgenant, from memory.
+/// Checked below against trying every order.
 pub(crate) fn cheapest(cost: &[Vec<i64>]) -> Option<Vec<usize>> {
     let rows = cost.len();
     let columns = cost.first().map_or(0, Vec::len);

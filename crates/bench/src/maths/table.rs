@@ -2,8 +2,8 @@
 
 use crate::Dual;
 
-/// The value at `x` on straight lines between points with rising `xs`; `None` outside the table or when it has fewer than
-/// two points or does not rise.
+/// The value at `x` on straight lines between points with rising `xs`; `None` outside the table or when it has
+/// fewer than two points or does not rise.
 pub(crate) fn between<D: Dual>(xs: &[D], ys: &[D], x: D) -> Option<D> {
     let at = segment(xs, x.re())?;
     let (x0, x1) = (*xs.get(at)?, *xs.get(at + 1)?);

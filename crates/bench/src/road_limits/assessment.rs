@@ -24,8 +24,8 @@ impl Assessment {
         Self::stepped(efficiency, required, required / 2.0)
     }
 
-    /// Brakes of one axle: major when the weaker wheel gives less than 70 % of the stronger, dangerous below 50 % on a
-    /// steered axle.
+    /// Brakes of one axle: major when the weaker wheel gives less than 70 % of the stronger, dangerous below 50 %
+    /// on a steered axle.
     pub fn of_imbalance(weaker_over_stronger: f64, steered: bool) -> Self {
         match Self::stepped(weaker_over_stronger, 0.7, 0.5) {
             Assessment::Dangerous if !steered => Assessment::Major,

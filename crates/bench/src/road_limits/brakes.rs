@@ -29,15 +29,17 @@ pub fn weaker_over_stronger<D: Dual>(left: D, right: D) -> Result<D, BenchError>
     Ok(smaller(left, right) / above_zero("stronger wheel's force", larger(left, right))?)
 }
 
-const CAUTION: &str =
-    "Roller tests only by trained staff, nobody between car and rollers. The national rule in force counts.";
+const CAUTION: &str = "Roller tests only by trained staff, nobody between car and rollers. The national rule \
+     in force counts.";
 
 pub(crate) fn efficiency() -> Formula {
     Formula::new("brake-efficiency", Job::RoadLimits, "Brake efficiency on rollers", run!(compute_efficiency))
         .says("This decides whether the brakes as a whole pass.")
         .equation("z = Σ F / (m g), g = 9.81 m/s²")
         .takes([
-            numbers("forces", "F", "Braking force of each wheel", Unit::N, &[2400.0, 2350.0, 1500.0, 1480.0]).within(0.0, 50_000.0).at_least(2),
+            numbers("forces", "F", "Braking force of each wheel", Unit::N, &[2400.0, 2350.0, 1500.0, 1480.0])
+                .within(0.0, 50_000.0)
+                .at_least(2),
             number("mass", "m", "Mass of the car as tested", Unit::KG, 1320.0).within(50.0, 20_000.0),
             number("required", "", "Efficiency asked for", Unit::PERCENT, 58.0).within(5.0, 100.0).or(50.0),
         ])
@@ -45,7 +47,10 @@ pub(crate) fn efficiency() -> Formula {
             result("efficiency", "z", "Efficiency", Unit::PERCENT).rises(&["forces"]).falls(&["mass"]),
             words("assessment", "Gravity"),
         ])
-        .holds("Holds for wheels tested near locking. 58 % is asked of cars approved from 2012, 50 % before (Directive 2014/45/EU, from memory).")
+        .holds(
+            "Holds for wheels tested near locking. 58 % is asked of cars approved from 2012, 50 % \
+             before (Directive 2014/45/EU, from memory).",
+        )
         .caution(CAUTION)
         .source("Directive 2014/45/EU Annex I 1.2.2, from memory, not re-read")
         .diagram("roller-test")
@@ -90,23 +95,31 @@ fn compute_service<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<()
 }
 
 pub(crate) fn imbalance() -> Formula {
-    Formula::new("brake-imbalance", Job::RoadLimits, "Brake imbalance across an axle", run!(compute_imbalance))
-        .says("This decides whether one side brakes too little.")
-        .equation("|a − b| / max(a, b);  min / max")
-        .takes([
-            number("left", "a", "Left wheel", Unit::N, 2400.0).within(0.0, 50_000.0),
-            number("right", "b", "Right wheel", Unit::N, 1900.0).within(0.0, 50_000.0),
-            choice("axle", "Axle", &["steered", "not steered"], "steered").optional(),
-        ])
-        .gives([
-            result("difference", "", "Difference over the stronger", Unit::PERCENT),
-            result("weaker", "", "Weaker over the stronger", Unit::PERCENT),
-            words("assessment", "Gravity"),
-        ])
-        .holds("Holds for the greatest force of each wheel. Below 70 % major, below 50 % on a steered axle dangerous (from memory).")
-        .caution(CAUTION)
-        .source("Directive 2014/45/EU Annex I 1.2.1(b), from memory, not re-read")
-        .diagram("roller-test")
+    Formula::new(
+        "brake-imbalance",
+        Job::RoadLimits,
+        "Brake imbalance across an axle",
+        run!(compute_imbalance),
+    )
+    .says("This decides whether one side brakes too little.")
+    .equation("|a − b| / max(a, b);  min / max")
+    .takes([
+        number("left", "a", "Left wheel", Unit::N, 2400.0).within(0.0, 50_000.0),
+        number("right", "b", "Right wheel", Unit::N, 1900.0).within(0.0, 50_000.0),
+        choice("axle", "Axle", &["steered", "not steered"], "steered").optional(),
+    ])
+    .gives([
+        result("difference", "", "Difference over the stronger", Unit::PERCENT),
+        result("weaker", "", "Weaker over the stronger", Unit::PERCENT),
+        words("assessment", "Gravity"),
+    ])
+    .holds(
+        "Holds for the greatest force of each wheel. Below 70 % major, below 50 % on a steered \
+         axle dangerous (from memory).",
+    )
+    .caution(CAUTION)
+    .source("Directive 2014/45/EU Annex I 1.2.1(b), from memory, not re-read")
+    .diagram("roller-test")
 }
 
 fn compute_imbalance<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

@@ -28,8 +28,14 @@ pub(crate) fn tread() -> Formula {
             result("above", "", "Depth above what is asked", Unit::MM).rises(&["depth"]).falls(&["required"]),
             words("assessment", "Gravity"),
         ])
-        .holds("1.6 mm in Europe for cars; wet grip falls well before that. The national rule in force counts.")
-        .source("Directive 2014/45/EU Annex I 5.2.3(e), from memory, not re-read; 1.6 mm: Directive 89/459/EEC, from memory")
+        .holds(
+            "1.6 mm in Europe for cars; wet grip falls well before that. The national rule in force \
+             counts.",
+        )
+        .source(
+            "Directive 2014/45/EU Annex I 5.2.3(e), from memory, not re-read; 1.6 mm: Directive \
+             89/459/EEC, from memory",
+        )
         .diagram("tread")
 }
 
@@ -55,7 +61,8 @@ pub(crate) fn score() -> Formula {
             .rises(&["dangerous", "major", "minor"])
             .falls(&["checks"])])
         .holds(
-            "Holds for one year; years are weighted 3, 2, 1 from the latest in the rule that it comes from.",
+            "Holds for one year; years are weighted 3, 2, 1 from the latest in the rule that it \
+             comes from.",
         )
         .source("COM(2012) 382 Annex I, adopted as Directive 2014/47/EU Annex I; shape from memory")
         .diagram("defects")

@@ -5,8 +5,8 @@ use crate::prelude::*;
 
 const INCH: f64 = 0.0254;
 
-/// Play allowed at the rim of the steering wheel: 2 in up to 16 in diameter, 2¼ at 18, 2½ at 20, 2¾ at 22; straight lines
-/// between.
+/// Play allowed at the rim of the steering wheel: 2 in up to 16 in diameter, 2¼ at 18, 2½ at 20, 2¾ at 22; straight
+/// lines between.
 ///
 /// `diameter` of the steering wheel (m), up to 22 in; gives m. Scalar.
 ///
@@ -21,8 +21,8 @@ pub fn steering_play_limit<D: Dual>(diameter: D) -> Result<D, BenchError> {
     Ok(limit.ok_or(Problem::Impossible { rule: "the table ends at a steering wheel of 22 in" })? * INCH)
 }
 
-/// Play allowed in the linkage at the tread of a heavy vehicle: ¼ in up to 16 in rims, ⅜ to 18, ½ above; of a light one
-/// ¼ in always.
+/// Play allowed in the linkage at the tread of a heavy vehicle: ¼ in up to 16 in rims, ⅜ to 18, ½ above; of a light
+/// one ¼ in always.
 ///
 /// `rim` diameter (m); gives m.
 ///
@@ -38,7 +38,8 @@ pub fn linkage_play_limit(rim: f64, heavy: bool) -> f64 {
     inches * INCH
 }
 
-const CAUTION: &str = "Two people: one turns, one watches; wheels on the ground or the axle on stands. The national rule counts.";
+const CAUTION: &str = "Two people: one turns, one watches; wheels on the ground or the axle on stands. The \
+     national rule counts.";
 
 pub(crate) fn wheel_play() -> Formula {
     Formula::new("steering-play-limit", Job::RoadLimits, "Steering wheel play allowed", run!(compute_wheel))
@@ -46,7 +47,10 @@ pub(crate) fn wheel_play() -> Formula {
         .equation("2 in to 16 in; 2¼ at 18; 2½ at 20; 2¾ at 22; straight lines between")
         .takes([number("diameter", "", "Steering wheel diameter", Unit::INCH, 15.0).within(8.0, 22.0)])
         .gives([result("limit", "", "Play allowed at the rim", Unit::INCH).rises(&["diameter"])])
-        .holds("Holds with the engine running where steering is assisted. A maker's smaller limit counts before it.")
+        .holds(
+            "Holds with the engine running where steering is assisted. A maker's smaller limit \
+             counts before it.",
+        )
         .caution(CAUTION)
         .source("49 CFR 570.7(a) Table 1")
         .diagram("steering-play")

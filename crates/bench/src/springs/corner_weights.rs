@@ -38,12 +38,26 @@ pub(crate) fn formula() -> Formula {
             corner("rear-right", "RR", "Rear right", 262.0),
         ])
         .gives([
-            result("total", "Σ", "Total", Unit::KG).rises(&["front-left", "front-right", "rear-left", "rear-right"]),
-            result("front", "", "Front", Unit::PERCENT).rises(&["front-left", "front-right"]).falls(&["rear-left", "rear-right"]),
-            result("left", "", "Left", Unit::PERCENT).rises(&["front-left", "rear-left"]).falls(&["front-right", "rear-right"]),
-            result("cross", "", "Cross", Unit::PERCENT).rises(&["front-right", "rear-left"]).falls(&["front-left", "rear-right"]),
+            result("total", "Σ", "Total", Unit::KG).rises(&[
+                "front-left",
+                "front-right",
+                "rear-left",
+                "rear-right",
+            ]),
+            result("front", "", "Front", Unit::PERCENT)
+                .rises(&["front-left", "front-right"])
+                .falls(&["rear-left", "rear-right"]),
+            result("left", "", "Left", Unit::PERCENT)
+                .rises(&["front-left", "rear-left"])
+                .falls(&["front-right", "rear-right"]),
+            result("cross", "", "Cross", Unit::PERCENT)
+                .rises(&["front-right", "rear-left"])
+                .falls(&["front-left", "rear-right"]),
         ])
-        .holds("Holds on a level floor, settled, tyres at pressure, anti-roll bars free, driver and fuel as stated.")
+        .holds(
+            "Holds on a level floor, settled, tyres at pressure, anti-roll bars free, driver and \
+             fuel as stated.",
+        )
         .source("definition")
         .diagram("corner-weights")
 }

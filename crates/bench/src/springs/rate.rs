@@ -65,8 +65,8 @@ pub enum Ends {
     ClosedGround,
 }
 
-/// Solid length and active coils by the ends: plain `(N+1) d, N`; plain ground `N d, N−1`; closed `(N+1) d, N−2`; closed
-/// and ground `N d, N−2`.
+/// Solid length and active coils by the ends: plain `(N+1) d, N`; plain ground `N d, N−1`; closed `(N+1) d, N−2`;
+/// closed and ground `N d, N−2`.
 ///
 /// `d` wire (m), `N` total coils; gives length (m) and active coils. Scalars.
 ///
@@ -99,10 +99,17 @@ pub(crate) fn rate() -> Formula {
             number("wire", "d", "Wire diameter", Unit::MM, 12.0).within(0.3, 40.0),
             number("mean-diameter", "D", "Mean coil diameter", Unit::MM, 120.0).within(2.0, 400.0),
             number("coils", "n", "Active coils", Unit::COUNT, 6.0).within(0.5, 60.0),
-            number("shear-modulus", "G", "Shear modulus", Unit::MPA, STEEL).within(20_000.0, 100_000.0).or(STEEL),
+            number("shear-modulus", "G", "Shear modulus", Unit::MPA, STEEL)
+                .within(20_000.0, 100_000.0)
+                .or(STEEL),
         ])
-        .gives([result("rate", "k", "Spring rate", Unit::N_PER_MM).rises(&["wire", "shear-modulus"]).falls(&["mean-diameter", "coils"])])
-        .holds("Holds for round wire of even pitch. The wire counts four times over and the coil three times: measure both well, paint off.")
+        .gives([result("rate", "k", "Spring rate", Unit::N_PER_MM)
+            .rises(&["wire", "shear-modulus"])
+            .falls(&["mean-diameter", "coils"])])
+        .holds(
+            "Holds for round wire of even pitch. The wire counts four times over and the coil three \
+             times: measure both well, paint off.",
+        )
         .caution(CAUTION)
         .source("EN 13906-1; standard machine-design texts")
         .diagram("coil-spring")
@@ -182,7 +189,10 @@ pub(crate) fn solid() -> Formula {
             .rises(&["wire", "total-coils"]),
         result("active-coils", "n", "Active coils", Unit::COUNT).rises(&["total-coils"]),
     ])
-    .holds("Holds for round wire. Measure the solid length where you can: grinding and coating vary.")
+    .holds(
+        "Holds for round wire. Measure the solid length where you can: grinding and coating \
+         vary.",
+    )
     .caution(CAUTION)
     .source("standard machine-design texts, from memory")
     .diagram("coil-spring")

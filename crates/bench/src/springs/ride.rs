@@ -8,9 +8,9 @@ pub(crate) const GRAVITY: f64 = 9.80665;
 
 /// Wheel rate: `k_w = k (r cos α)²`.
 ///
-/// `k` spring rate (N/m), `r` motion ratio (spring travel over wheel travel), `α` lean of the spring against its line of
-/// travel (rad); gives `k_w` (N/m). Scalars. Holds near the height at which the ratio was measured; tyre and bushes not
-/// included.
+/// `k` spring rate (N/m), `r` motion ratio (spring travel over wheel travel), `α` lean of the spring against its
+/// line of travel (rad); gives `k_w` (N/m). Scalars. Holds near the height at which the ratio was measured; tyre
+/// and bushes not included.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].

@@ -43,21 +43,30 @@ pub(crate) fn formula() -> Formula {
         .equation("F = m g / r;  l = L₀ − F/k;  Δh = (l′ − l) / r")
         .takes([
             number("sprung-mass", "m", "Sprung mass on the corner", Unit::KG, 242.0).within(20.0, 2000.0),
-            number("motion-ratio", "r", "Motion ratio, spring travel over wheel travel", Unit::ONE, 0.7).within(0.1, 2.0),
+            number("motion-ratio", "r", "Motion ratio, spring travel over wheel travel", Unit::ONE, 0.7)
+                .within(0.1, 2.0),
             number("free-length", "L₀", "Free length of the spring", Unit::MM, 300.0).within(50.0, 800.0),
             number("rate", "k", "Rate of the spring", Unit::N_PER_MM, 42.0).within(1.0, 500.0),
-            number("other-free-length", "L₀′", "Free length of the other spring", Unit::MM, 325.0).within(50.0, 800.0),
+            number("other-free-length", "L₀′", "Free length of the other spring", Unit::MM, 325.0)
+                .within(50.0, 800.0),
             number("other-rate", "k′", "Rate of the other spring", Unit::N_PER_MM, 33.0).within(1.0, 500.0),
         ])
         .gives([
             result("load", "F", "Spring load", Unit::N).rises(&["sprung-mass"]).falls(&["motion-ratio"]),
-            result("length", "l", "Loaded length", Unit::MM).rises(&["free-length", "rate"]).falls(&["sprung-mass"]),
-            result("other-length", "l′", "Loaded length of the other", Unit::MM).rises(&["other-free-length", "other-rate"]).falls(&["sprung-mass"]),
+            result("length", "l", "Loaded length", Unit::MM)
+                .rises(&["free-length", "rate"])
+                .falls(&["sprung-mass"]),
+            result("other-length", "l′", "Loaded length of the other", Unit::MM)
+                .rises(&["other-free-length", "other-rate"])
+                .falls(&["sprung-mass"]),
             result("change", "Δh", "Change of ride height at the wheel", Unit::MM)
                 .rises(&["other-free-length", "other-rate"])
                 .falls(&["free-length", "rate"]),
         ])
-        .holds("Holds for a coil on its damper with a constant ratio. Gas in the damper and stiff bushes add a little.")
+        .holds(
+            "Holds for a coil on its damper with a constant ratio. Gas in the damper and stiff \
+             bushes add a little.",
+        )
         .caution("Road springs hold deadly force: use the proper compressor and stay out of line.")
         .source("Hooke's law and virtual work; standard gravity 9.80665 m/s²")
         .diagram("ride")

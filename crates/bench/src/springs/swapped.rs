@@ -53,10 +53,11 @@ pub struct Verdicts<D> {
 
 /// Chances that springs are as intended, exchanged between the ends, sagged, or something else.
 ///
-/// `seen` change of height against the expected one, front and rear (m); the ends, spreads and chances beforehand as
-/// described in their types. Each possibility is a normal law for the two changes: intended `N(0, u²)`, exchanged
-/// `N(predicted, u²)`, sagged `N(−sag, u² + sag spread²)`, other `N(0, u² + other²)` with `u² = reading² + model²`; Bayes'
-/// rule does the rest. Holds for heights from wheel centre to arch on a level floor, which no tyre size touches.
+/// `seen` change of height against the expected one, front and rear (m); the ends, spreads and chances beforehand
+/// as described in their types. Each possibility is a normal law for the two changes: intended `N(0, u²)`,
+/// exchanged `N(predicted, u²)`, sagged `N(−sag, u² + sag spread²)`, other `N(0, u² + other²)` with `u² = reading²
+/// + model²`; Bayes' rule does the rest. Holds for heights from wheel centre to arch on a level floor, which no
+/// tyre size touches.
 ///
 /// # Errors
 /// Those of [`loaded_length`]; [`Problem::NotPositive`] for a spread or when no possibility has a chance.
@@ -123,54 +124,70 @@ pub(crate) fn formula() -> Formula {
     let spread = |key, title, usual| number(key, "", title, Unit::MM, usual).within(0.1, 100.0).or(usual);
     let chance =
         |key, title, usual| number(key, "", title, Unit::PERCENT, usual).within(0.0, 100.0).or(usual);
-    Formula::new("springs-where", Job::Springs, "Which springs sit where: odds from ride heights", run!(compute))
-        .says("This decides whether to take the springs out and look at their marks; it accuses nobody by itself.")
-        .equation("odds = exp(½ Σ (d/u)² − ½ Σ ((d − Δh)/u)²);  Bayes' rule over four possibilities")
-        .takes([
-            mass("front-mass", "Sprung mass on a front corner", 242.0),
-            mass("rear-mass", "Sprung mass on a rear corner", 225.0),
-            ratio("front-ratio", "Motion ratio, front", 0.7),
-            ratio("rear-ratio", "Motion ratio, rear", 0.75),
-            free("front-free-length", "Free length of the spring meant for the front", 275.0),
-            rate("front-rate", "Rate of the spring meant for the front", 54.0),
-            free("rear-free-length", "Free length of the spring meant for the rear", 310.0),
-            rate("rear-rate", "Rate of the spring meant for the rear", 38.0),
-            height("front-expected", "Expected height, front", 330.0),
-            height("rear-expected", "Expected height, rear", 336.0),
-            height("front-left", "Height measured, front left", 341.0),
-            height("front-right", "Height measured, front right", 341.0),
-            height("rear-left", "Height measured, rear left", 321.0),
-            height("rear-right", "Height measured, rear right", 321.0),
-            spread("reading-spread", "Standard uncertainty of an axle's mean height", 2.0),
-            spread("model-spread", "Standard uncertainty of the prediction", 3.0),
-            spread("sag", "How far sagged springs let a car down", 12.0),
-            spread("sag-spread", "How much that varies", 8.0),
-            spread("other-spread", "How far anything else moves a car", 25.0),
-            chance("chance-intended", "Chance beforehand: as intended", 70.0),
-            chance("chance-exchanged", "Chance beforehand: exchanged ends", 5.0),
-            chance("chance-sagged", "Chance beforehand: sagged", 15.0),
-            chance("chance-other", "Chance beforehand: something else", 10.0),
-        ])
-        .gives([
-            result("front-change", "Δh", "Change an exchange would make, front", Unit::MM),
-            result("rear-change", "Δh", "Change an exchange would make, rear", Unit::MM),
-            result("front-seen", "d", "Change seen, front", Unit::MM).rises(&["front-left", "front-right"]).falls(&["front-expected"]),
-            result("rear-seen", "d", "Change seen, rear", Unit::MM).rises(&["rear-left", "rear-right"]).falls(&["rear-expected"]),
-            result("log-odds", "", "Powers of ten for an exchange against as intended", Unit::ONE),
-            result("as-intended", "", "As intended", Unit::PERCENT).rises(&["chance-intended"]),
-            result("exchanged", "", "Exchanged ends", Unit::PERCENT).rises(&["chance-exchanged"]),
-            result("sagged", "", "Sagged", Unit::PERCENT).rises(&["chance-sagged"]),
-            result("something-else", "", "Something else", Unit::PERCENT).rises(&["chance-other"]),
-            words("decides", "What would decide it"),
-        ])
-        .holds(
-            "Holds for heights from wheel centre to arch on a level floor, settled, tyres at pressure: ground to sill moves \
-             with the tyre and misleads. Chances beforehand and spreads are estimates; change them to what the shop has seen.",
-        )
-        .caution("Road springs hold deadly force: use the proper compressor and stay out of line.")
-        .source("Hooke's law, virtual work, Bayes' rule; spreads and chances beforehand: estimates, no source")
-        .diagram("ride")
-        .fitted()
+    Formula::new(
+        "springs-where",
+        Job::Springs,
+        "Which springs sit where: odds from ride heights",
+        run!(compute),
+    )
+    .says(
+        "This decides whether to take the springs out and look at their marks; it accuses \
+         nobody by itself.",
+    )
+    .equation("odds = exp(½ Σ (d/u)² − ½ Σ ((d − Δh)/u)²);  Bayes' rule over four possibilities")
+    .takes([
+        mass("front-mass", "Sprung mass on a front corner", 242.0),
+        mass("rear-mass", "Sprung mass on a rear corner", 225.0),
+        ratio("front-ratio", "Motion ratio, front", 0.7),
+        ratio("rear-ratio", "Motion ratio, rear", 0.75),
+        free("front-free-length", "Free length of the spring meant for the front", 275.0),
+        rate("front-rate", "Rate of the spring meant for the front", 54.0),
+        free("rear-free-length", "Free length of the spring meant for the rear", 310.0),
+        rate("rear-rate", "Rate of the spring meant for the rear", 38.0),
+        height("front-expected", "Expected height, front", 330.0),
+        height("rear-expected", "Expected height, rear", 336.0),
+        height("front-left", "Height measured, front left", 341.0),
+        height("front-right", "Height measured, front right", 341.0),
+        height("rear-left", "Height measured, rear left", 321.0),
+        height("rear-right", "Height measured, rear right", 321.0),
+        spread("reading-spread", "Standard uncertainty of an axle's mean height", 2.0),
+        spread("model-spread", "Standard uncertainty of the prediction", 3.0),
+        spread("sag", "How far sagged springs let a car down", 12.0),
+        spread("sag-spread", "How much that varies", 8.0),
+        spread("other-spread", "How far anything else moves a car", 25.0),
+        chance("chance-intended", "Chance beforehand: as intended", 70.0),
+        chance("chance-exchanged", "Chance beforehand: exchanged ends", 5.0),
+        chance("chance-sagged", "Chance beforehand: sagged", 15.0),
+        chance("chance-other", "Chance beforehand: something else", 10.0),
+    ])
+    .gives([
+        result("front-change", "Δh", "Change an exchange would make, front", Unit::MM),
+        result("rear-change", "Δh", "Change an exchange would make, rear", Unit::MM),
+        result("front-seen", "d", "Change seen, front", Unit::MM)
+            .rises(&["front-left", "front-right"])
+            .falls(&["front-expected"]),
+        result("rear-seen", "d", "Change seen, rear", Unit::MM)
+            .rises(&["rear-left", "rear-right"])
+            .falls(&["rear-expected"]),
+        result("log-odds", "", "Powers of ten for an exchange against as intended", Unit::ONE),
+        result("as-intended", "", "As intended", Unit::PERCENT).rises(&["chance-intended"]),
+        result("exchanged", "", "Exchanged ends", Unit::PERCENT).rises(&["chance-exchanged"]),
+        result("sagged", "", "Sagged", Unit::PERCENT).rises(&["chance-sagged"]),
+        result("something-else", "", "Something else", Unit::PERCENT).rises(&["chance-other"]),
+        words("decides", "What would decide it"),
+    ])
+    .holds(
+        "Holds for heights from wheel centre to arch on a level floor, settled, tyres at \
+         pressure: ground to sill moves with the tyre and misleads. Chances beforehand and \
+         spreads are estimates; change them to what the shop has seen.",
+    )
+    .caution("Road springs hold deadly force: use the proper compressor and stay out of line.")
+    .source(
+        "Hooke's law, virtual work, Bayes' rule; spreads and chances beforehand: estimates, no \
+         source",
+    )
+    .diagram("ride")
+    .fitted()
 }
 
 fn compute<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

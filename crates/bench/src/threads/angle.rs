@@ -18,8 +18,8 @@ pub fn preload_of_angle<D: Dual>(angle: D, pitch: D, bolt: D, joint: D) -> Resul
 
 /// Stiffness of a bolt: shank and thread in series, `k = A_d A_t E / (A_d l_t + A_t l_d)`.
 ///
-/// `E` modulus (Pa), `A_t` stress area (m²), `d` shank diameter, `l_t` threaded and `l_d` plain length in the grip (m); gives
-/// N/m. Scalars. Holds for head and nut taken as rigid.
+/// `E` modulus (Pa), `A_t` stress area (m²), `d` shank diameter, `l_t` threaded and `l_d` plain length in the grip
+/// (m); gives N/m. Scalars. Holds for head and nut taken as rigid.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -38,7 +38,8 @@ pub fn bolt_stiffness<D: Dual>(
     Ok(d * t * above_zero("modulus", modulus)? / above_zero("length in the grip", give)?)
 }
 
-/// Stiffness of clamped parts by pressure cones of 30°: `k = 0.5774 π E d / (2 ln(5 (0.5774 l + 0.5 d)/(0.5774 l + 2.5 d)))`.
+/// Stiffness of clamped parts by pressure cones of 30°: `k = 0.5774 π E d / (2 ln(5 (0.5774 l + 0.5 d)/(0.5774 l +
+/// 2.5 d)))`.
 ///
 /// `E` modulus (Pa), `d` bolt diameter, `l` grip (m); gives N/m. Scalars.
 /// Holds for one material, washers of 1.5 d, and parts wide enough for the cones.
@@ -54,8 +55,8 @@ pub fn joint_stiffness<D: Dual>(modulus: D, diameter: D, grip: D) -> Result<D, B
     Ok(above_zero("modulus", modulus)? * d * (0.5774 * PI) / (spread * 2.0))
 }
 
-const CAUTION: &str =
-    "Angle-tightened bolts are used once unless the maker says otherwise. The maker's stages rule.";
+const CAUTION: &str = "Angle-tightened bolts are used once unless the maker says otherwise. The maker's \
+     stages rule.";
 
 pub(crate) fn preload() -> Formula {
     Formula::new("angle-to-preload", Job::Threads, "Preload gained by an angle", run!(compute_preload))
@@ -65,10 +66,19 @@ pub(crate) fn preload() -> Formula {
             number("angle", "φ", "Angle after snug", Unit::DEG, 90.0).within(0.0, 720.0),
             number("pitch", "P", "Pitch", Unit::MM, 1.5).within(0.2, 8.0),
             number("bolt-stiffness", "k_b", "Bolt stiffness", Unit::N_PER_MM, 250_000.0).within(1000.0, 1e8),
-            number("joint-stiffness", "k_c", "Joint stiffness", Unit::N_PER_MM, 1_500_000.0).within(1000.0, 1e9),
+            number("joint-stiffness", "k_c", "Joint stiffness", Unit::N_PER_MM, 1_500_000.0)
+                .within(1000.0, 1e9),
         ])
-        .gives([result("preload", "F", "Preload gained", Unit::KN).rises(&["angle", "pitch", "bolt-stiffness", "joint-stiffness"])])
-        .holds("Holds below yield; past it the load hardly grows. Friction has little say, which is why angle is used.")
+        .gives([result("preload", "F", "Preload gained", Unit::KN).rises(&[
+            "angle",
+            "pitch",
+            "bolt-stiffness",
+            "joint-stiffness",
+        ])])
+        .holds(
+            "Holds below yield; past it the load hardly grows. Friction has little say, which is \
+             why angle is used.",
+        )
         .caution(CAUTION)
         .source("Hooke's law of bolt and joint in series")
         .diagram("bolt")
@@ -98,7 +108,10 @@ pub(crate) fn bolt() -> Formula {
         .gives([result("stiffness", "k", "Stiffness", Unit::N_PER_MM)
             .rises(&["modulus", "stress-area", "shank"])
             .falls(&["threaded", "plain"])])
-        .holds("Holds for head and nut taken as rigid; they add about half a diameter of length at each end.")
+        .holds(
+            "Holds for head and nut taken as rigid; they add about half a diameter of length at \
+             each end.",
+        )
         .source("standard bolting texts")
         .diagram("bolt")
 }

@@ -15,9 +15,9 @@ pub struct Engagement<D> {
 
 /// Least engagement: `l = R_b A_s / (s R_m · 0.875 π d)` for the hole, `l = A_s / (s · 0.75 π D₁)` for the bolt.
 ///
-/// `d` nominal diameter, `P` pitch (m), `R_b` bolt's, `R_m` hole material's tensile strength (Pa), `s` shear over tensile
-/// strength; gives m. Scalars. The sheared rings are those of the basic profile: at the nominal diameter `P (½ + tan 30° ·
-/// 0.6495)`, seven eighths of the pitch; at the minor diameter `D₁ = d − 1.0825 P`, three quarters.
+/// `d` nominal diameter, `P` pitch (m), `R_b` bolt's, `R_m` hole material's tensile strength (Pa), `s` shear over
+/// tensile strength; gives m. Scalars. The sheared rings are those of the basic profile: at the nominal diameter `P
+/// (½ + tan 30° · 0.6495)`, seven eighths of the pitch; at the minor diameter `D₁ = d − 1.0825 P`, three quarters.
 /// Holds for full threads; add the chamfer and a turn or two for tolerance.
 ///
 /// # Errors
@@ -48,19 +48,31 @@ pub(crate) fn formula() -> Formula {
         .takes([
             number("diameter", "d", "Nominal diameter", Unit::MM, 10.0).within(1.0, 100.0),
             number("pitch", "P", "Pitch", Unit::MM, 1.5).within(0.2, 8.0),
-            number("bolt-strength", "R_b", "Tensile strength of the bolt", Unit::MPA, 1040.0).within(100.0, 2000.0),
-            number("hole-strength", "R_m", "Tensile strength around the hole", Unit::MPA, 250.0).within(20.0, 2000.0),
-            number("shear-ratio", "s", "Shear over tensile strength", Unit::ONE, 0.6).within(0.4, 0.9).or(0.6),
+            number("bolt-strength", "R_b", "Tensile strength of the bolt", Unit::MPA, 1040.0)
+                .within(100.0, 2000.0),
+            number("hole-strength", "R_m", "Tensile strength around the hole", Unit::MPA, 250.0)
+                .within(20.0, 2000.0),
+            number("shear-ratio", "s", "Shear over tensile strength", Unit::ONE, 0.6)
+                .within(0.4, 0.9)
+                .or(0.6),
         ])
         .gives([
-            result("for-hole", "", "Least engagement for the hole", Unit::MM).rises(&["bolt-strength"]).falls(&["hole-strength", "shear-ratio"]),
+            result("for-hole", "", "Least engagement for the hole", Unit::MM)
+                .rises(&["bolt-strength"])
+                .falls(&["hole-strength", "shear-ratio"]),
             result("for-bolt", "", "Least engagement for the bolt", Unit::MM).falls(&["shear-ratio"]),
             result("engagement", "l", "Least engagement", Unit::MM).falls(&["shear-ratio"]),
             result("diameters", "l/d", "In diameters", Unit::ONE),
             result("turns", "l/P", "In turns", Unit::ONE),
         ])
-        .holds("Holds for full threads of the basic profile; add chamfer and tolerance. Usual: 1.0 to 1.5 d in steel, 1.5 to 2.0 d in aluminium (common practice).")
-        .caution("Caliper and steering threads: renew the part rather than insert, unless the maker agrees.")
+        .holds(
+            "Holds for full threads of the basic profile; add chamfer and tolerance. Usual: 1.0 to \
+             1.5 d in steel, 1.5 to 2.0 d in aluminium (common practice).",
+        )
+        .caution(
+            "Caliper and steering threads: renew the part rather than insert, unless the maker \
+             agrees.",
+        )
         .source("shear areas by FED-STD-H28, from memory; usual depths: common practice")
         .diagram("engagement")
 }

@@ -4,8 +4,9 @@ use crate::prelude::*;
 
 /// Setting of a wrench with an extension: `S = T L / (L + E cos φ)`.
 ///
-/// `T` torque wanted (N·m), `L` wrench from its square to the middle of the grip, `E` extension from square to fastener (m),
-/// `φ` angle between the two (rad); gives N·m. Scalars. Holds for a pull at the middle of the grip, square to the wrench.
+/// `T` torque wanted (N·m), `L` wrench from its square to the middle of the grip, `E` extension from square to
+/// fastener (m), `φ` angle between the two (rad); gives N·m. Scalars. Holds for a pull at the middle of the grip,
+/// square to the wrench.
 ///
 /// # Errors
 /// [`Problem::NotPositive`]; [`Problem::Impossible`] when the extension turns back past the grip.
@@ -26,10 +27,15 @@ pub(crate) fn formula() -> Formula {
             number("torque", "T", "Torque wanted", Unit::N_M, 80.0).within(0.1, 5000.0),
             number("wrench", "L", "Wrench, square to middle of grip", Unit::MM, 400.0).within(5.0, 3000.0),
             number("extension", "E", "Extension, square to fastener", Unit::MM, 50.0).within(0.0, 2000.0),
-            number("angle", "φ", "Angle between extension and wrench", Unit::DEG, 0.0).within(-180.0, 180.0).or(0.0),
+            number("angle", "φ", "Angle between extension and wrench", Unit::DEG, 0.0)
+                .within(-180.0, 180.0)
+                .or(0.0),
         ])
         .gives([result("setting", "S", "Setting of the wrench", Unit::N_M).rises(&["torque"])])
-        .holds("Holds for a pull at the middle of the grip, square to the wrench. At a right angle nothing changes.")
+        .holds(
+            "Holds for a pull at the middle of the grip, square to the wrench. At a right angle \
+             nothing changes.",
+        )
         .caution("The maker's torque rules. Pull, never push, and not past the click.")
         .source("statics; printed in torque-wrench handbooks")
         .diagram("wrench")

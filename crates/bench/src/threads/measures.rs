@@ -76,22 +76,36 @@ fn compute_area<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), B
 }
 
 pub(crate) fn proof() -> Formula {
-    Formula::new("proof-load", Job::Threads, "Proof load of a bolt, and a preload's share of it", run!(compute_proof))
-        .says("This decides whether a preload overstretches the bolt.")
-        .equation("F_p = A_s S_p;  share = F / F_p")
-        .takes([
-            number("stress-area", "A_s", "Stress area", Unit::MM2, 88.1).within(0.5, 10_000.0),
-            number("proof-stress", "S_p", "Proof stress of the property class", Unit::MPA, 600.0).within(50.0, 1500.0),
-            number("preload", "F", "Preload", Unit::KN, 38.0).within(0.0, 5000.0).optional(),
-        ])
-        .gives([
-            result("proof-load", "F_p", "Proof load", Unit::KN).rises(&["stress-area", "proof-stress"]),
-            result("share", "", "Preload over proof load", Unit::PERCENT).rises(&["preload"]).falls(&["stress-area", "proof-stress"]),
-        ])
-        .holds("Holds for whole steel bolts without rust or notch. 580 to 600 MPa for class 8.8, 830 for 10.9, 970 for 12.9.")
-        .caution("A bolt that has been past its proof load is renewed; angle-tightened ones are used once unless the maker says otherwise.")
-        .source("ISO 898-1")
-        .diagram("bolt")
+    Formula::new(
+        "proof-load",
+        Job::Threads,
+        "Proof load of a bolt, and a preload's share of it",
+        run!(compute_proof),
+    )
+    .says("This decides whether a preload overstretches the bolt.")
+    .equation("F_p = A_s S_p;  share = F / F_p")
+    .takes([
+        number("stress-area", "A_s", "Stress area", Unit::MM2, 88.1).within(0.5, 10_000.0),
+        number("proof-stress", "S_p", "Proof stress of the property class", Unit::MPA, 600.0)
+            .within(50.0, 1500.0),
+        number("preload", "F", "Preload", Unit::KN, 38.0).within(0.0, 5000.0).optional(),
+    ])
+    .gives([
+        result("proof-load", "F_p", "Proof load", Unit::KN).rises(&["stress-area", "proof-stress"]),
+        result("share", "", "Preload over proof load", Unit::PERCENT)
+            .rises(&["preload"])
+            .falls(&["stress-area", "proof-stress"]),
+    ])
+    .holds(
+        "Holds for whole steel bolts without rust or notch. 580 to 600 MPa for class 8.8, 830 \
+         for 10.9, 970 for 12.9.",
+    )
+    .caution(
+        "A bolt that has been past its proof load is renewed; angle-tightened ones are used \
+         once unless the maker says otherwise.",
+    )
+    .source("ISO 898-1")
+    .diagram("bolt")
 }
 
 fn compute_proof<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

@@ -23,13 +23,23 @@ pub(crate) fn formula() -> Formula {
         .equation("T_i = s_i T")
         .takes([
             number("torque", "T", "Final torque", Unit::N_M, 108.0).within(0.5, 5000.0),
-            numbers("stages", "s", "Stages, in parts of the final torque", Unit::PERCENT, &[50.0, 100.0]).within(1.0, 100.0),
+            numbers("stages", "s", "Stages, in parts of the final torque", Unit::PERCENT, &[50.0, 100.0])
+                .within(1.0, 100.0),
             number("angle", "φ", "Angle after the last stage", Unit::DEG, 0.0).within(0.0, 360.0).optional(),
             text("pattern", "Pattern", "a star").optional(),
         ])
-        .gives([results("torques", "T_i", "Torque at each stage", Unit::N_M).rises(&["torque"]), wordlist("table", "Table to tick off")])
-        .holds("The maker's stages and pattern rule. Without them: half, then full, crosswise from the middle outwards (common practice).")
-        .caution("Wheels: the last stage with the car on the ground, checked again after 50 to 100 km. Head bolts: cold, once only if angle-tightened.")
+        .gives([
+            results("torques", "T_i", "Torque at each stage", Unit::N_M).rises(&["torque"]),
+            wordlist("table", "Table to tick off"),
+        ])
+        .holds(
+            "The maker's stages and pattern rule. Without them: half, then full, crosswise from the \
+             middle outwards (common practice).",
+        )
+        .caution(
+            "Wheels: the last stage with the car on the ground, checked again after 50 to 100 km. \
+             Head bolts: cold, once only if angle-tightened.",
+        )
         .source("common practice, no source")
         .diagram("stages")
 }

@@ -15,8 +15,8 @@ pub struct TorqueParts<D> {
 
 /// Torque for a preload: `T = F (P/2π + μ_t r_t / cos β + μ_n r_n)`.
 ///
-/// `F` preload (N), `P` pitch, `r_t` thread and `r_n` bearing radius (m), `μ_t`, `μ_n` friction in thread and under the head,
-/// `β` half the thread's angle (rad); gives N·m. Scalars. Holds below yield.
+/// `F` preload (N), `P` pitch, `r_t` thread and `r_n` bearing radius (m), `μ_t`, `μ_n` friction in thread and under
+/// the head, `β` half the thread's angle (rad); gives N·m. Scalars. Holds below yield.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -39,11 +39,11 @@ pub fn torque_for_preload<D: Dual>(
     Ok(TorqueParts { torque: pitch + thread + bearing, pitch, thread, bearing })
 }
 
-/// Torque to raise a load with a screw and collar: `T = F d_m/2 · (μ π d_m + l cos α_n)/(π d_m cos α_n − μ l) + F μ_c d_c/2`,
-/// `tan α_n = tan α cos λ`, `tan λ = l/(π d_m)`.
+/// Torque to raise a load with a screw and collar: `T = F d_m/2 · (μ π d_m + l cos α_n)/(π d_m cos α_n − μ l) + F
+/// μ_c d_c/2`, `tan α_n = tan α cos λ`, `tan λ = l/(π d_m)`.
 ///
-/// `F` load (N), `d_m` mean, `d_c` collar diameter, `l` lead (m), `α` half the thread's angle (rad); gives thread and collar
-/// torque (N·m). Scalars. Holds for a screw that slides, not one that locks itself beyond turning.
+/// `F` load (N), `d_m` mean, `d_c` collar diameter, `l` lead (m), `α` half the thread's angle (rad); gives thread
+/// and collar torque (N·m). Scalars. Holds for a screw that slides, not one that locks itself beyond turning.
 ///
 /// # Errors
 /// [`Problem::NotPositive`]; [`Problem::Impossible`] when friction locks the screw.
@@ -96,8 +96,8 @@ pub fn torque_by_nut_factor<D: Dual>(preload: D, nut_factor: D, diameter: D) -> 
 /// Assembly preload and torque at 90 % of yield in tension and twist together: `F = 0.9 R A₀ / √(1 + 3 q²)`,
 /// `q = 1.5 d₂/d₀ (P/(π d₂) + 1.155 μ_g)`, `T = F (0.16 P + 0.58 d₂ μ_g + D_k/2 μ_k)`.
 ///
-/// `d` nominal diameter, `P` pitch, `D_k` mean diameter under the head (m), `μ_g`, `μ_k` friction in thread and under the head,
-/// `R` yield (0.2 % proof) stress (Pa); gives N and N·m. Scalars. Holds for shank bolts of steel.
+/// `d` nominal diameter, `P` pitch, `D_k` mean diameter under the head (m), `μ_g`, `μ_k` friction in thread and
+/// under the head, `R` yield (0.2 % proof) stress (Pa); gives N and N·m. Scalars. Holds for shank bolts of steel.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -133,8 +133,8 @@ pub fn least_preload<D: Dual>(greatest: D, tightening_factor: D) -> Result<D, Be
     Ok(greatest / tightening_factor)
 }
 
-const CAUTION: &str =
-    "The maker's torque and instruction rule, dry or oiled as stated. Never oil what is meant dry.";
+const CAUTION: &str = "The maker's torque and instruction rule, dry or oiled as stated. Never oil what is \
+     meant dry.";
 const SCATTER: &str = "Friction scatters more than any wrench: say how clean and oily the threads are.";
 
 fn friction(key: &'static str, symbol: &'static str, title: &'static str, example: f64) -> crate::Input {
@@ -213,11 +213,21 @@ pub(crate) fn screw() -> Formula {
         ])
         .gives([
             result("thread-torque", "", "In the thread", Unit::N_M).rises(&["load", "thread-friction"]),
-            result("collar-torque", "", "Under the collar", Unit::N_M).rises(&["load", "collar-friction", "collar-diameter"]),
+            result("collar-torque", "", "Under the collar", Unit::N_M).rises(&[
+                "load",
+                "collar-friction",
+                "collar-diameter",
+            ]),
             result("torque", "T", "Torque", Unit::N_M).rises(&["load", "thread-friction", "collar-friction"]),
         ])
-        .holds("Holds for a screw that slides. Below a few parts in a hundred of friction a steep screw runs back by itself.")
-        .caution("A press or jack holds its load by a screw or stands, never by hydraulics alone; stand clear of its line.")
+        .holds(
+            "Holds for a screw that slides. Below a few parts in a hundred of friction a steep \
+             screw runs back by itself.",
+        )
+        .caution(
+            "A press or jack holds its load by a screw or stands, never by hydraulics alone; stand \
+             clear of its line.",
+        )
         .source("inclined plane with thread angle, standard machine-design texts")
         .diagram("screw")
 }
@@ -238,8 +248,8 @@ fn compute_screw<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), 
     Ok(())
 }
 
-const NUT_FACTOR: &str = "Holds as far as the nut factor does: 0.15 oiled, 0.20 as delivered, 0.28 rusty (common practice), each \
-    within a quarter. Friction matters more than the wrench.";
+const NUT_FACTOR: &str = "Holds as far as the nut factor does: 0.15 oiled, 0.20 as delivered, 0.28 rusty (common \
+     practice), each within a quarter. Friction matters more than the wrench.";
 
 pub(crate) fn preload() -> Formula {
     Formula::new(
@@ -316,7 +326,10 @@ fn compute_torque<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(),
 pub(crate) fn at_yield() -> Formula {
     Formula::new("assembly-preload", Job::Threads, "Preload and torque at 90 % of yield", run!(compute_yield))
         .says("This decides the most a bolt may be tightened by torque.")
-        .equation("F = 0.9 R A₀ / √(1 + 3 q²);  q = 1.5 d₂/d₀ (P/(π d₂) + 1.155 μ_g);  T = F (0.16 P + 0.58 d₂ μ_g + D_k/2 μ_k)")
+        .equation(
+            "F = 0.9 R A₀ / √(1 + 3 q²);  q = 1.5 d₂/d₀ (P/(π d₂) + 1.155 μ_g);  T = F (0.16 P + \
+             0.58 d₂ μ_g + D_k/2 μ_k)",
+        )
         .takes([
             number("diameter", "d", "Nominal diameter", Unit::MM, 10.0).within(1.0, 100.0),
             number("pitch", "P", "Pitch", Unit::MM, 1.25).within(0.2, 8.0),
@@ -326,10 +339,15 @@ pub(crate) fn at_yield() -> Formula {
             number("head-diameter", "D_k", "Mean diameter under the head", Unit::MM, 12.8).within(1.0, 150.0),
         ])
         .gives([
-            result("preload", "F", "Preload", Unit::KN).rises(&["diameter", "yield"]).falls(&["thread-friction"]),
+            result("preload", "F", "Preload", Unit::KN)
+                .rises(&["diameter", "yield"])
+                .falls(&["thread-friction"]),
             result("torque", "T", "Torque", Unit::N_M).rises(&["diameter", "yield", "head-friction"]),
         ])
-        .holds("Holds for shank bolts of steel. A rougher thread takes preload away although the torque rises.")
+        .holds(
+            "Holds for shank bolts of steel. A rougher thread takes preload away although the \
+             torque rises.",
+        )
         .caution(CAUTION)
         .source("VDI 2230-1 as tabled on bolting pages")
         .diagram("bolt")
@@ -359,8 +377,13 @@ pub(crate) fn scatter() -> Formula {
             number("greatest", "F_max", "Greatest preload", Unit::KN, 41.9).within(0.01, 5000.0),
             number("tightening-factor", "α_A", "Tightening factor", Unit::ONE, 1.8).within(1.0, 4.0),
         ])
-        .gives([result("least", "F_min", "Least preload", Unit::KN).rises(&["greatest"]).falls(&["tightening-factor"])])
-        .holds("About 1.2 for angle or yield control, 1.4 to 1.8 for a torque wrench, 2.5 to 4 for impact tools (VDI 2230-1, from memory).")
+        .gives([result("least", "F_min", "Least preload", Unit::KN)
+            .rises(&["greatest"])
+            .falls(&["tightening-factor"])])
+        .holds(
+            "About 1.2 for angle or yield control, 1.4 to 1.8 for a torque wrench, 2.5 to 4 for \
+             impact tools (VDI 2230-1, from memory).",
+        )
         .caution(CAUTION)
         .source("VDI 2230-1, definition of the tightening factor")
         .diagram("bolt")

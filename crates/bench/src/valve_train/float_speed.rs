@@ -14,8 +14,9 @@ pub struct FloatSpeed<D> {
 
 /// Speed at which spring load and inertia are equal: `F = m c (ω/2)²`, so `ω = 2 √(F / (m c))`.
 ///
-/// `F` spring load (N), `m` mass at the valve (kg), `c` lift curvature downwards (m/rad² of cam angle); gives crank speed
-/// `ω` (rad/s). Scalars. Holds for rigid parts of a four-stroke, whose cam turns at half speed; real float comes earlier.
+/// `F` spring load (N), `m` mass at the valve (kg), `c` lift curvature downwards (m/rad² of cam angle); gives crank
+/// speed `ω` (rad/s). Scalars. Holds for rigid parts of a four-stroke, whose cam turns at half speed; real float
+/// comes earlier.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -38,12 +39,12 @@ pub struct TableFloat<D> {
     pub curvature: D,
 }
 
-/// Float speed from a lift table: at each point of a natural cubic spline through it, the speed at which the spring load
-/// equals the inertia; the lowest counts.
+/// Float speed from a lift table: at each point of a natural cubic spline through it, the speed at which the spring
+/// load equals the inertia; the lowest counts.
 ///
-/// `angles` cam angles (rad, rising) and `lifts` at the cam (m), five points or more; `ratio` rocker ratio (valve lift over
-/// cam lift); `k` rate (N/m), `F₀` seat load (N), `m` mass at the valve (kg). Holds for rigid parts and a constant rocker
-/// ratio. Curvature magnifies reading errors: readings every degree or two, to 0.01 mm, are needed.
+/// `angles` cam angles (rad, rising) and `lifts` at the cam (m), five points or more; `ratio` rocker ratio (valve
+/// lift over cam lift); `k` rate (N/m), `F₀` seat load (N), `m` mass at the valve (kg). Holds for rigid parts and a
+/// constant rocker ratio. Curvature magnifies reading errors: readings every degree or two, to 0.01 mm, are needed.
 ///
 /// # Errors
 /// [`Problem::NotPositive`]; [`Problem::Impossible`] when the angles do not rise or the curve nowhere turns down.
@@ -79,8 +80,9 @@ pub fn float_speed_from_table<D: Dual>(
     })
 }
 
-const HOLDS: &str = "Holds for rigid parts of a four-stroke. Real float comes earlier: surge, flexing, friction. The trade \
-    asks 15 to 25 % of force to spare at the limiter (common practice).";
+const HOLDS: &str = "Holds for rigid parts of a four-stroke. Real float comes earlier: surge, flexing, \
+     friction. The trade asks 15 to 25 % of force to spare at the limiter (common \
+     practice).";
 
 /// Degrees in a radian, squared: a curvature per degree squared times this is per radian squared.
 const PER_DEGREE_SQUARED: f64 = (180.0 / std::f64::consts::PI) * (180.0 / std::f64::consts::PI);
@@ -131,37 +133,53 @@ fn compute_curvature<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<
 }
 
 pub(crate) fn from_table() -> Formula {
-    Formula::new("float-speed-from-lift-table", Job::ValveTrain, "Float speed from a measured lift table", run!(compute_table))
-        .says("This decides where on the cam the spring gives way first, and at what speed.")
-        .equation("at each point: F₀ + k r y = m (−r y″) (ω/2)²; the lowest ω counts")
-        .takes([
-            numbers("angles", "φ", "Cam angles", Unit::DEG, &[-60.0, -45.0, -30.0, -15.0, 0.0, 15.0, 30.0, 45.0, 60.0])
-                .within(-360.0, 720.0)
-                .at_least(5),
-            numbers("lifts", "y", "Lift at the cam", Unit::MM, &[0.0, 1.4, 4.4, 7.0, 8.0, 7.0, 4.4, 1.4, 0.0])
-                .within(0.0, 25.0)
-                .at_least(5),
-            number("ratio", "r", "Rocker ratio", Unit::ONE, 1.3).within(0.5, 2.5).or(1.0),
-            number("rate", "k", "Spring rate", Unit::N_PER_MM, 32.0).within(1.0, 300.0),
-            number("seat-load", "F₀", "Load on the seat", Unit::N, 230.0).within(1.0, 5000.0),
-            number("mass", "m", "Mass moved, at the valve", Unit::G, 110.0).within(5.0, 2000.0),
-            number("speed", "", "Limiter speed", Unit::RPM, 6000.0).within(500.0, 20_000.0).optional(),
-        ])
-        .gives([
-            result("float-speed", "ω", "Speed at which load and inertia are equal", Unit::RPM).rises(&["seat-load"]).falls(&["mass"]),
-            result("angle", "φ", "Cam angle at which the spring gives way first", Unit::DEG),
-            result("lift", "", "Lift at the valve there", Unit::MM),
-            result("load", "", "Spring load there", Unit::N).rises(&["seat-load"]),
-            result("deceleration", "", "Deceleration there, at the limiter", Unit::M_PER_S2).rises(&["speed"]),
-            result("margin", "", "Force to spare there, at the limiter", Unit::PERCENT).rises(&["seat-load"]).falls(&["mass", "speed"]),
-        ])
-        .holds(
-            "Holds for rigid parts and a constant rocker ratio. Curvature magnifies reading errors: read every degree or two \
-             to 0.01 mm, and look at the uncertainty before believing the speed.",
+    Formula::new(
+        "float-speed-from-lift-table",
+        Job::ValveTrain,
+        "Float speed from a measured lift table",
+        run!(compute_table),
+    )
+    .says("This decides where on the cam the spring gives way first, and at what speed.")
+    .equation("at each point: F₀ + k r y = m (−r y″) (ω/2)²; the lowest ω counts")
+    .takes([
+        numbers(
+            "angles",
+            "φ",
+            "Cam angles",
+            Unit::DEG,
+            &[-60.0, -45.0, -30.0, -15.0, 0.0, 15.0, 30.0, 45.0, 60.0],
         )
-        .caution("Turn the engine by hand only, with the plugs out; fingers stay clear of the cam.")
-        .source("Newton's second law; natural cubic spline")
-        .diagram("cam-lift")
+        .within(-360.0, 720.0)
+        .at_least(5),
+        numbers("lifts", "y", "Lift at the cam", Unit::MM, &[0.0, 1.4, 4.4, 7.0, 8.0, 7.0, 4.4, 1.4, 0.0])
+            .within(0.0, 25.0)
+            .at_least(5),
+        number("ratio", "r", "Rocker ratio", Unit::ONE, 1.3).within(0.5, 2.5).or(1.0),
+        number("rate", "k", "Spring rate", Unit::N_PER_MM, 32.0).within(1.0, 300.0),
+        number("seat-load", "F₀", "Load on the seat", Unit::N, 230.0).within(1.0, 5000.0),
+        number("mass", "m", "Mass moved, at the valve", Unit::G, 110.0).within(5.0, 2000.0),
+        number("speed", "", "Limiter speed", Unit::RPM, 6000.0).within(500.0, 20_000.0).optional(),
+    ])
+    .gives([
+        result("float-speed", "ω", "Speed at which load and inertia are equal", Unit::RPM)
+            .rises(&["seat-load"])
+            .falls(&["mass"]),
+        result("angle", "φ", "Cam angle at which the spring gives way first", Unit::DEG),
+        result("lift", "", "Lift at the valve there", Unit::MM),
+        result("load", "", "Spring load there", Unit::N).rises(&["seat-load"]),
+        result("deceleration", "", "Deceleration there, at the limiter", Unit::M_PER_S2).rises(&["speed"]),
+        result("margin", "", "Force to spare there, at the limiter", Unit::PERCENT)
+            .rises(&["seat-load"])
+            .falls(&["mass", "speed"]),
+    ])
+    .holds(
+        "Holds for rigid parts and a constant rocker ratio. Curvature magnifies reading errors: \
+         read every degree or two to 0.01 mm, and look at the uncertainty before believing the \
+         speed.",
+    )
+    .caution("Turn the engine by hand only, with the plugs out; fingers stay clear of the cam.")
+    .source("Newton's second law; natural cubic spline")
+    .diagram("cam-lift")
 }
 
 fn compute_table<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

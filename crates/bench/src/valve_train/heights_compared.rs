@@ -16,10 +16,11 @@ pub struct Row<D> {
     pub scores: Vec<D>,
 }
 
-/// Compares like heights with their median, by the median distance from it: `z = (x − median) / max(1.4826 MAD, floor)`.
+/// Compares like heights with their median, by the median distance from it: `z = (x − median) / max(1.4826 MAD,
+/// floor)`.
 ///
-/// `heights` (m), three or more of one kind (all intake or all exhaust); `floor` (m) the spread that reading alone makes.
-/// Holds while fewer than half of the row are odd.
+/// `heights` (m), three or more of one kind (all intake or all exhaust); `floor` (m) the spread that reading alone
+/// makes. Holds while fewer than half of the row are odd.
 ///
 /// # Errors
 /// [`Problem::NotPositive`] for the floor; [`Problem::Impossible`] for an empty row.
@@ -45,55 +46,69 @@ enum Stands {
 }
 
 pub(crate) fn formula() -> Formula {
-    Formula::new("valve-heights-compared", Job::ValveTrain, "Valve tip heights: who stands out in the row", run!(compute))
-        .says("This decides whether a bright mark on a retainer is harmless or the part is on its way out.")
-        .equation("z = (x − median) / max(1.4826 · median |x − median|, floor)")
-        .takes([
-            numbers(
-                "above-retainer",
-                "x",
-                "Stem tip above the retainer",
-                Unit::MM,
-                &[1.52, 1.55, 1.50, 1.54, 1.53, 1.17, 1.56, 1.51, 1.52, 1.02],
-            )
-            .within(-20.0, 50.0)
-            .at_least(4),
-            numbers(
-                "above-head",
-                "y",
-                "Stem tip above the head face",
-                Unit::MM,
-                &[36.02, 36.05, 36.00, 36.04, 36.03, 36.04, 36.06, 36.01, 36.02, 36.19],
-            )
-            .within(0.0, 150.0)
-            .optional(),
-            texts(
-                "places",
-                "Names of the places",
-                &["C1-I1", "C1-I2", "C2-I1", "C2-I2", "C3-I1", "C3-I2", "C4-I1", "C4-I2", "C5-I1", "C5-I2"],
-            )
-            .optional(),
-            number("floor", "", "Spread that reading alone makes", Unit::MM, 0.01).within(0.001, 1.0).or(0.01),
-            number("threshold", "z₀", "Deviations that count as standing out", Unit::ONE, 3.0).within(1.0, 20.0).or(3.0),
-        ])
-        .gives([
-            result("median", "", "Median above the retainer", Unit::MM).rises(&["above-retainer"]),
-            result("deviation", "", "Robust deviation above the retainer", Unit::MM),
-            results("scores", "z", "Deviations from the row, above the retainer", Unit::ONE),
-            wordlist("stand-out", "Stand out above the retainer"),
-            result("median-head", "", "Median above the head face", Unit::MM),
-            result("deviation-head", "", "Robust deviation above the head face", Unit::MM),
-            results("scores-head", "z", "Deviations from the row, above the head face", Unit::ONE),
-            wordlist("stand-out-head", "Stand out above the head face"),
-            wordlist("points-to", "What it points to"),
-        ])
-        .holds(
-            "Holds for one kind at a time (all intakes or all exhausts) while fewer than half of the row are odd. Four or \
-             more heights. Above the head face needs the head off; with the head on, compare above the retainer only.",
+    Formula::new(
+        "valve-heights-compared",
+        Job::ValveTrain,
+        "Valve tip heights: who stands out in the row",
+        run!(compute),
+    )
+    .says(
+        "This decides whether a bright mark on a retainer is harmless or the part is on its way \
+         out.",
+    )
+    .equation("z = (x − median) / max(1.4826 · median |x − median|, floor)")
+    .takes([
+        numbers(
+            "above-retainer",
+            "x",
+            "Stem tip above the retainer",
+            Unit::MM,
+            &[1.52, 1.55, 1.50, 1.54, 1.53, 1.17, 1.56, 1.51, 1.52, 1.02],
         )
-        .caution("Work on a cold engine that nothing can turn; a loose lock under a compressed spring can fly.")
-        .source("robust deviation: Hampel 1974, from memory; threshold and readings: common practice")
-        .diagram("valve-row")
+        .within(-20.0, 50.0)
+        .at_least(4),
+        numbers(
+            "above-head",
+            "y",
+            "Stem tip above the head face",
+            Unit::MM,
+            &[36.02, 36.05, 36.00, 36.04, 36.03, 36.04, 36.06, 36.01, 36.02, 36.19],
+        )
+        .within(0.0, 150.0)
+        .optional(),
+        texts(
+            "places",
+            "Names of the places",
+            &["C1-I1", "C1-I2", "C2-I1", "C2-I2", "C3-I1", "C3-I2", "C4-I1", "C4-I2", "C5-I1", "C5-I2"],
+        )
+        .optional(),
+        number("floor", "", "Spread that reading alone makes", Unit::MM, 0.01).within(0.001, 1.0).or(0.01),
+        number("threshold", "z₀", "Deviations that count as standing out", Unit::ONE, 3.0)
+            .within(1.0, 20.0)
+            .or(3.0),
+    ])
+    .gives([
+        result("median", "", "Median above the retainer", Unit::MM).rises(&["above-retainer"]),
+        result("deviation", "", "Robust deviation above the retainer", Unit::MM),
+        results("scores", "z", "Deviations from the row, above the retainer", Unit::ONE),
+        wordlist("stand-out", "Stand out above the retainer"),
+        result("median-head", "", "Median above the head face", Unit::MM),
+        result("deviation-head", "", "Robust deviation above the head face", Unit::MM),
+        results("scores-head", "z", "Deviations from the row, above the head face", Unit::ONE),
+        wordlist("stand-out-head", "Stand out above the head face"),
+        wordlist("points-to", "What it points to"),
+    ])
+    .holds(
+        "Holds for one kind at a time (all intakes or all exhausts) while fewer than half of \
+         the row are odd. Four or more heights. Above the head face needs the head off; with \
+         the head on, compare above the retainer only.",
+    )
+    .caution(
+        "Work on a cold engine that nothing can turn; a loose lock under a compressed spring \
+         can fly.",
+    )
+    .source("robust deviation: Hampel 1974, from memory; threshold and readings: common practice")
+    .diagram("valve-row")
 }
 
 fn compute<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
@@ -151,7 +166,8 @@ fn points_to(retainer: Stands, head: Option<Stands>) -> Option<&'static str> {
     Some(match (retainer, head) {
         (Stands::Level, None | Some(Stands::Level)) => return None,
         (Stands::Low, None) => {
-            "retainer climbing over its locks, or the tip worn: measure the tip above the head face to tell which"
+            "retainer climbing over its locks, or the tip worn: measure the tip above the head face \
+             to tell which"
         }
         (Stands::High, None) => {
             "another length of valve, or odd locks or retainer, unless it was so from the first day"

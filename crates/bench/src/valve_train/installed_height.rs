@@ -12,8 +12,8 @@ pub struct InstalledSpring<D> {
     pub coil_bind_margin: D,
 }
 
-/// Loads and coil-bind margin of a spring with one straight rate: `F = k (L₀ − h)`, at full lift `F = k (L₀ − h + s)`,
-/// margin `= h − s − L_c`.
+/// Loads and coil-bind margin of a spring with one straight rate: `F = k (L₀ − h)`, at full lift `F = k (L₀ − h +
+/// s)`, margin `= h − s − L_c`.
 ///
 /// `k` rate (N/m), `L₀` free length, `h` installed height, `s` lift at the valve, `L_c` solid length (m). Scalars.
 /// Holds for a spring of constant rate; add the springs of a nest; for a progressive one use
@@ -48,33 +48,46 @@ pub fn installed_spring<D: Dual>(
 }
 
 pub(crate) fn formula() -> Formula {
-    Formula::new("valve-spring-installed", Job::ValveTrain, "Valve spring: loads and coil-bind margin as installed", run!(compute))
-        .says("This decides whether the springs want shims, or would bind at full lift.")
-        .equation("seat load = k (L₀ − h);  open load = k (L₀ − h + s);  margin = h − s − L_c")
-        .takes([
-            number("rate", "k", "Spring rate", Unit::N_PER_MM, 32.0).within(1.0, 300.0),
-            number("free-length", "L₀", "Free length", Unit::MM, 47.5).within(10.0, 150.0),
-            number("installed-height", "h", "Installed height", Unit::MM, 40.0).within(8.0, 120.0),
-            number("lift", "s", "Lift at the valve", Unit::MM, 10.0).within(0.0, 25.0),
-            number("solid-length", "L_c", "Length with the coils touching", Unit::MM, 26.5).within(4.0, 110.0),
-        ])
-        .gives([
-            result("seat-load", "", "Load on the seat", Unit::N).rises(&["rate", "free-length"]).falls(&["installed-height"]),
-            result("open-load", "", "Load at full lift", Unit::N)
-                .rises(&["rate", "free-length", "lift"])
-                .falls(&["installed-height"]),
-            result("open-length", "", "Length at full lift", Unit::MM).rises(&["installed-height"]).falls(&["lift"]),
-            result("coil-bind-margin", "", "Coil-bind margin at full lift", Unit::MM)
-                .rises(&["installed-height"])
-                .falls(&["lift", "solid-length"]),
-        ])
-        .holds(
-            "Holds for one spring of constant rate; add the springs of a nest, and take a progressive one from its load \
-             table. The trade keeps 0.8 to 1.5 mm of margin (common practice); the spring's maker rules.",
-        )
-        .caution("A compressed valve spring can throw its locks: wear glasses and use the proper compressor.")
-        .source("Hooke's law and the definition of installed height; margin: common practice")
-        .diagram("valve-spring")
+    Formula::new(
+        "valve-spring-installed",
+        Job::ValveTrain,
+        "Valve spring: loads and coil-bind margin as installed",
+        run!(compute),
+    )
+    .says("This decides whether the springs want shims, or would bind at full lift.")
+    .equation("seat load = k (L₀ − h);  open load = k (L₀ − h + s);  margin = h − s − L_c")
+    .takes([
+        number("rate", "k", "Spring rate", Unit::N_PER_MM, 32.0).within(1.0, 300.0),
+        number("free-length", "L₀", "Free length", Unit::MM, 47.5).within(10.0, 150.0),
+        number("installed-height", "h", "Installed height", Unit::MM, 40.0).within(8.0, 120.0),
+        number("lift", "s", "Lift at the valve", Unit::MM, 10.0).within(0.0, 25.0),
+        number("solid-length", "L_c", "Length with the coils touching", Unit::MM, 26.5).within(4.0, 110.0),
+    ])
+    .gives([
+        result("seat-load", "", "Load on the seat", Unit::N)
+            .rises(&["rate", "free-length"])
+            .falls(&["installed-height"]),
+        result("open-load", "", "Load at full lift", Unit::N)
+            .rises(&["rate", "free-length", "lift"])
+            .falls(&["installed-height"]),
+        result("open-length", "", "Length at full lift", Unit::MM)
+            .rises(&["installed-height"])
+            .falls(&["lift"]),
+        result("coil-bind-margin", "", "Coil-bind margin at full lift", Unit::MM)
+            .rises(&["installed-height"])
+            .falls(&["lift", "solid-length"]),
+    ])
+    .holds(
+        "Holds for one spring of constant rate; add the springs of a nest, and take a \
+         progressive one from its load table. The trade keeps 0.8 to 1.5 mm of margin (common \
+         practice); the spring's maker rules.",
+    )
+    .caution(
+        "A compressed valve spring can throw its locks: wear glasses and use the proper \
+         compressor.",
+    )
+    .source("Hooke's law and the definition of installed height; margin: common practice")
+    .diagram("valve-spring")
 }
 
 fn compute<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
@@ -95,8 +108,8 @@ fn compute<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchE
 
 /// Shim under a spring and what it does to the load: `t = h − h*`, `ΔF = k t`.
 ///
-/// `h` measured and `h*` wanted installed height (m), `k` rate (N/m); gives shim (m, below zero: too short already) and
-/// change of load (N). Scalars. Holds for a spring of constant rate.
+/// `h` measured and `h*` wanted installed height (m), `k` rate (N/m); gives shim (m, below zero: too short already)
+/// and change of load (N). Scalars. Holds for a spring of constant rate.
 ///
 /// # Errors
 /// [`Problem::NotPositive`] for a rate not above zero.
@@ -120,8 +133,14 @@ pub(crate) fn shim() -> Formula {
             result("shim", "t", "Shim to add", Unit::MM).rises(&["measured"]).falls(&["wanted"]),
             result("load", "ΔF", "Load the shim adds", Unit::N).rises(&["measured"]).falls(&["wanted"]),
         ])
-        .holds("Below zero the spring stands too short already. Check coil bind and the retainer's clearance with the shim in.")
-        .caution("A compressed valve spring can throw its locks: wear glasses and use the proper compressor.")
+        .holds(
+            "Below zero the spring stands too short already. Check coil bind and the retainer's \
+             clearance with the shim in.",
+        )
+        .caution(
+            "A compressed valve spring can throw its locks: wear glasses and use the proper \
+             compressor.",
+        )
         .source("definition of installed height")
         .diagram("valve-spring")
 }

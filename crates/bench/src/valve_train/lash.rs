@@ -38,7 +38,8 @@ pub fn shim_for_lash<D: Dual>(
 
 /// Turn of an adjusting screw: `α = 2π Δ / P`.
 ///
-/// `Δ` change of lash (m), `P` pitch (m); gives `α` (rad). Scalars. Holds for a screw that acts on the valve directly.
+/// `Δ` change of lash (m), `P` pitch (m); gives `α` (rad). Scalars. Holds for a screw that acts on the valve
+/// directly.
 ///
 /// # Errors
 /// [`Problem::NotPositive`] for the pitch.
@@ -48,8 +49,8 @@ pub fn screw_turn<D: Dual>(change: D, pitch: D) -> Result<D, BenchError> {
     Ok(change / above_zero("pitch", pitch)? * std::f64::consts::TAU)
 }
 
-const CAUTION: &str =
-    "Measure cold, cam on its base circle, engine turned by hand with the plugs out. The maker's lash rules.";
+const CAUTION: &str = "Measure cold, cam on its base circle, engine turned by hand with the plugs out. The \
+     maker's lash rules.";
 
 pub(crate) fn shim() -> Formula {
     Formula::new("shim-for-lash", Job::ValveTrain, "Shim for a wanted lash", run!(compute_shim))
@@ -63,11 +64,16 @@ pub(crate) fn shim() -> Formula {
             number("smallest", "", "Smallest size sold", Unit::MM, 2.0).within(0.0, 10.0),
         ])
         .gives([
-            result("exact", "t", "Shim that would give the target", Unit::MM).rises(&["fitted", "lash"]).falls(&["target"]),
+            result("exact", "t", "Shim that would give the target", Unit::MM)
+                .rises(&["fitted", "lash"])
+                .falls(&["target"]),
             result("stocked", "", "Nearest size sold", Unit::MM),
             result("lash-then", "", "Lash with that size", Unit::MM),
         ])
-        .holds("Holds for a shim between cam and valve at a ratio of 1. Measure the shim: bucket tops and shims wear.")
+        .holds(
+            "Holds for a shim between cam and valve at a ratio of 1. Measure the shim: bucket tops \
+             and shims wear.",
+        )
         .caution(CAUTION)
         .source("definition of lash")
         .diagram("lash")
@@ -100,7 +106,10 @@ pub(crate) fn screw() -> Formula {
             number("pitch", "P", "Pitch of the screw", Unit::MM, 1.0).within(0.2, 3.0),
         ])
         .gives([result("turn", "α", "Turn, inwards", Unit::DEG).rises(&["change"])])
-        .holds("Holds for a screw that acts on the valve directly; with a rocker, divide by its ratio. Check after the locknut.")
+        .holds(
+            "Holds for a screw that acts on the valve directly; with a rocker, divide by its ratio. \
+             Check after the locknut.",
+        )
         .caution(CAUTION)
         .source("definition of pitch")
         .diagram("lash")

@@ -18,8 +18,8 @@ pub struct TableLoads<D> {
 /// Holds between the shortest and the longest length measured; nothing is read beyond them.
 ///
 /// # Errors
-/// [`Problem::Impossible`] outside the measured lengths or when a length stands twice; [`Problem::NotPositive`] for the
-/// lift.
+/// [`Problem::Impossible`] outside the measured lengths or when a length stands twice; [`Problem::NotPositive`] for
+/// the lift.
 ///
 /// Source: linear interpolation. Checked: `reference/worked.json`.
 pub fn loads_from_table<D: Dual>(
@@ -69,7 +69,10 @@ pub(crate) fn formula() -> Formula {
         result("open-load", "", "Load at full lift", Unit::N).rises(&["loads"]),
         result("rate", "k", "Rate between seat and full lift", Unit::N_PER_MM),
     ])
-    .holds("Holds between the shortest and the longest length measured; nothing is guessed beyond them.")
+    .holds(
+        "Holds between the shortest and the longest length measured; nothing is guessed beyond \
+         them.",
+    )
     .caution("A compressed valve spring can fly out of the tester: wear glasses and keep it square.")
     .source("linear interpolation between measured loads")
     .diagram("valve-spring")

@@ -48,25 +48,37 @@ pub fn harmonic_nose_deceleration<D: Dual>(lift: D, duration: D, crank_speed: D)
 }
 
 pub(crate) fn margin() -> Formula {
-    Formula::new("valve-spring-margin", Job::ValveTrain, "Valve spring against inertia at the nose", run!(compute_margin))
-        .says("This decides whether the spring still holds the valve on the cam at that speed.")
-        .equation("F = F₀ + k s;  needed = m a")
-        .takes([
-            number("seat-load", "F₀", "Load on the seat", Unit::N, 250.0).within(1.0, 5000.0),
-            number("rate", "k", "Spring rate", Unit::N_PER_MM, 32.0).within(1.0, 300.0),
-            number("lift", "s", "Lift at the valve", Unit::MM, 10.0).within(0.0, 25.0),
-            number("mass", "m", "Mass moved, at the valve", Unit::G, 115.0).within(5.0, 2000.0),
-            number("deceleration", "a", "Deceleration at the nose", Unit::M_PER_S2, 4500.0).within(1.0, 1e5),
-        ])
-        .gives([
-            result("spring-load", "F", "Spring load", Unit::N).rises(&["seat-load", "rate", "lift"]),
-            result("inertia", "m a", "Force needed", Unit::N).rises(&["mass", "deceleration"]),
-            result("margin", "", "Force to spare", Unit::N).rises(&["seat-load", "rate", "lift"]).falls(&["mass", "deceleration"]),
-            result("ratio", "", "Load over force needed", Unit::ONE).rises(&["seat-load", "rate", "lift"]).falls(&["mass", "deceleration"]),
-        ])
-        .holds("Holds for rigid parts. Surge, flexing and friction take more: the trade asks 15 to 25 % to spare (common practice).")
-        .source("Newton's second law; margin: common practice")
-        .diagram("cam-nose")
+    Formula::new(
+        "valve-spring-margin",
+        Job::ValveTrain,
+        "Valve spring against inertia at the nose",
+        run!(compute_margin),
+    )
+    .says("This decides whether the spring still holds the valve on the cam at that speed.")
+    .equation("F = F₀ + k s;  needed = m a")
+    .takes([
+        number("seat-load", "F₀", "Load on the seat", Unit::N, 250.0).within(1.0, 5000.0),
+        number("rate", "k", "Spring rate", Unit::N_PER_MM, 32.0).within(1.0, 300.0),
+        number("lift", "s", "Lift at the valve", Unit::MM, 10.0).within(0.0, 25.0),
+        number("mass", "m", "Mass moved, at the valve", Unit::G, 115.0).within(5.0, 2000.0),
+        number("deceleration", "a", "Deceleration at the nose", Unit::M_PER_S2, 4500.0).within(1.0, 1e5),
+    ])
+    .gives([
+        result("spring-load", "F", "Spring load", Unit::N).rises(&["seat-load", "rate", "lift"]),
+        result("inertia", "m a", "Force needed", Unit::N).rises(&["mass", "deceleration"]),
+        result("margin", "", "Force to spare", Unit::N)
+            .rises(&["seat-load", "rate", "lift"])
+            .falls(&["mass", "deceleration"]),
+        result("ratio", "", "Load over force needed", Unit::ONE)
+            .rises(&["seat-load", "rate", "lift"])
+            .falls(&["mass", "deceleration"]),
+    ])
+    .holds(
+        "Holds for rigid parts. Surge, flexing and friction take more: the trade asks 15 to 25 \
+         % to spare (common practice).",
+    )
+    .source("Newton's second law; margin: common practice")
+    .diagram("cam-nose")
 }
 
 fn compute_margin<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
@@ -102,7 +114,8 @@ pub(crate) fn harmonic() -> Formula {
         .rises(&["lift", "speed"])
         .falls(&["duration"])])
     .holds(
-        "Holds for a harmonic lift curve; a real cam with ramps decelerates less evenly and somewhat less.",
+        "Holds for a harmonic lift curve; a real cam with ramps decelerates less evenly and \
+         somewhat less.",
     )
     .source("kinematics of harmonic motion")
     .diagram("cam-nose")

@@ -5,10 +5,10 @@ use crate::prelude::*;
 
 /// Least piston-to-valve clearance over a lift table: `c(θ) = c₀ + x(θ) cos β − y(θ − δ)`, the least over the table.
 ///
-/// `angles` crank angles from top (rad), `lifts` valve lift there, lash taken off (m); `c₀` gap along the valve with the
-/// valve closed and the piston at top (m), `β` valve's angle to the bore (rad), `δ` later timing in crank angle (rad),
-/// `stroke` and `rod` (m). Gives clearance (m) and the crank angle of it (rad).
-/// Holds for rigid parts at slow speed; stretch and float take more.
+/// `angles` crank angles from top (rad), `lifts` valve lift there, lash taken off (m); `c₀` gap along the valve
+/// with the valve closed and the piston at top (m), `β` valve's angle to the bore (rad), `δ` later timing in crank
+/// angle (rad), `stroke` and `rod` (m). Gives clearance (m) and the crank angle of it (rad). Holds for rigid parts
+/// at slow speed; stretch and float take more.
 ///
 /// # Errors
 /// Those of [`piston_drop`]; [`Problem::Impossible`] for an empty table.
@@ -37,9 +37,9 @@ pub fn piston_to_valve<D: Dual>(
 
 /// Clearance left after changes: `c = c₀ − Δs − r cos β − |δ| w`.
 ///
-/// `c₀` measured clearance, `Δs` added lift, `r` metal and gasket thickness taken away (m), `β` valve's angle to the bore
-/// (rad), `δ` change of timing towards the piston (rad), `w` what a radian costs (m/rad). Scalars.
-/// Holds for small changes about the measured state.
+/// `c₀` measured clearance, `Δs` added lift, `r` metal and gasket thickness taken away (m), `β` valve's angle to
+/// the bore (rad), `δ` change of timing towards the piston (rad), `w` what a radian costs (m/rad). Scalars. Holds
+/// for small changes about the measured state.
 ///
 /// # Errors
 /// [`Problem::Negative`] for a measured clearance below zero.
@@ -59,8 +59,8 @@ pub fn clearance_left<D: Dual>(
         - timing * per_angle)
 }
 
-const HOLDS: &str = "Holds for rigid parts at slow speed. The trade keeps 1.0 to 1.5 mm at the inlet and 1.5 to 2.0 mm at \
-    the exhaust (common practice); the maker rules.";
+const HOLDS: &str = "Holds for rigid parts at slow speed. The trade keeps 1.0 to 1.5 mm at the inlet and \
+     1.5 to 2.0 mm at the exhaust (common practice); the maker rules.";
 const CAUTION: &str = "Turn the engine by hand only, with the plugs out; stop at the first resistance.";
 
 pub(crate) fn sweep() -> Formula {
@@ -124,15 +124,23 @@ pub(crate) fn left() -> Formula {
         .takes([
             number("measured", "c₀", "Clearance measured", Unit::MM, 2.1).within(0.0, 20.0),
             number("added-lift", "Δs", "Lift added at that angle", Unit::MM, 0.3).within(-10.0, 10.0).or(0.0),
-            number("removed", "r", "Taken off head, block and gasket", Unit::MM, 0.2).within(-5.0, 5.0).or(0.0),
-            number("valve-angle", "β", "Valve's angle to the bore", Unit::DEG, 15.0).within(0.0, 60.0).or(0.0),
-            number("timing", "δ", "Timing moved towards the piston, in crank angle", Unit::DEG, 2.0).within(-60.0, 60.0).or(0.0),
+            number("removed", "r", "Taken off head, block and gasket", Unit::MM, 0.2)
+                .within(-5.0, 5.0)
+                .or(0.0),
+            number("valve-angle", "β", "Valve's angle to the bore", Unit::DEG, 15.0)
+                .within(0.0, 60.0)
+                .or(0.0),
+            number("timing", "δ", "Timing moved towards the piston, in crank angle", Unit::DEG, 2.0)
+                .within(-60.0, 60.0)
+                .or(0.0),
             number("per-degree", "w", "What a degree costs there", Unit::MM, 0.07).within(0.0, 1.0).or(0.075),
         ])
-        .gives([result("clearance", "c", "Clearance left", Unit::MM).rises(&["measured"]).falls(&["added-lift", "removed"])])
+        .gives([result("clearance", "c", "Clearance left", Unit::MM)
+            .rises(&["measured"])
+            .falls(&["added-lift", "removed"])])
         .holds(
-            "Holds for small changes about the measured state; measure again afterwards. A degree of crank costs about 0.05 to \
-             0.1 mm near the closest approach (common practice).",
+            "Holds for small changes about the measured state; measure again afterwards. A degree \
+             of crank costs about 0.05 to 0.1 mm near the closest approach (common practice).",
         )
         .caution(CAUTION)
         .source("geometry; cost of a degree: common practice")

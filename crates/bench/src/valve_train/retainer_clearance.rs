@@ -39,8 +39,14 @@ pub(crate) fn formula() -> Formula {
     .gives([result("clearance", "c", "Clearance at full lift", Unit::MM)
         .rises(&["installed-height"])
         .falls(&["boss", "seal-height", "lift"])])
-    .holds("Measure with the seal fitted. The trade keeps 0.8 mm or more (common practice); the maker rules.")
-    .caution("A compressed valve spring can throw its locks: wear glasses and use the proper compressor.")
+    .holds(
+        "Measure with the seal fitted. The trade keeps 0.8 mm or more (common practice); the \
+         maker rules.",
+    )
+    .caution(
+        "A compressed valve spring can throw its locks: wear glasses and use the proper \
+         compressor.",
+    )
     .source("geometry; 0.8 mm: common practice")
     .diagram("valve-spring")
 }

@@ -38,8 +38,9 @@ pub struct Plan {
 
 /// The plan that buys the fewest shims, and among those comes nearest to the wanted sizes in sum.
 ///
-/// `wanted` size at each place, `fitted` sizes that came out, `stock` sizes on the shelf, `band` how far a shim may be off
-/// the wanted size (m). Exact: an assignment of shims to places. Where nothing is gained a shim stays in its place.
+/// `wanted` size at each place, `fitted` sizes that came out, `stock` sizes on the shelf, `band` how far a shim may
+/// be off the wanted size (m). Exact: an assignment of shims to places. Where nothing is gained a shim stays in its
+/// place.
 ///
 /// # Errors
 /// [`Problem::Impossible`] when a place can be served neither from what there is nor by what is sold.
@@ -123,7 +124,9 @@ pub(crate) fn formula() -> Formula {
             numbers("lash", "l", "Lash measured", Unit::MM, &LASH).within(0.0, 3.0),
             numbers("target", "l*", "Lash wanted, one or one a place", Unit::MM, &TARGET).within(0.0, 2.0),
             number("band", "", "How far the lash may be off", Unit::MM, 0.03).within(0.0, 0.5),
-            number("margin", "", "Part of the band kept free in the careful plan", Unit::MM, 0.01).within(0.0, 0.5).or(0.01),
+            number("margin", "", "Part of the band kept free in the careful plan", Unit::MM, 0.01)
+                .within(0.0, 0.5)
+                .or(0.01),
             numbers("stock", "", "Shims on the shelf", Unit::MM, &[2.55]).within(0.5, 15.0).optional(),
             number("step", "", "Step of the sizes sold", Unit::MM, 0.01).within(0.001, 0.5),
             number("smallest", "", "Smallest size sold", Unit::MM, 2.0).within(0.5, 15.0),
@@ -140,10 +143,13 @@ pub(crate) fn formula() -> Formula {
             results("lash-then-careful", "", "Lash with the careful plan", Unit::MM),
         ])
         .holds(
-            "Holds for shims between cam and valve at a ratio of 1, all of one diameter. Other plans may buy as few. Measure \
-             every shim: the printed size is not the worn one.",
+            "Holds for shims between cam and valve at a ratio of 1, all of one diameter. Other \
+             plans may buy as few. Measure every shim: the printed size is not the worn one.",
         )
-        .caution("Measure cold, cam on its base circle, engine turned by hand with the plugs out. The maker's lash rules.")
+        .caution(
+            "Measure cold, cam on its base circle, engine turned by hand with the plugs out. The \
+             maker's lash rules.",
+        )
         .source("definition of lash; linear assignment")
         .diagram("lash")
         .fitted()

@@ -45,19 +45,36 @@ pub(crate) fn formula() -> Formula {
             number("wire", "d", "Wire diameter", Unit::MM, 4.2).within(0.5, 30.0),
             number("mean-diameter", "D", "Mean coil diameter", Unit::MM, 28.0).within(3.0, 300.0),
             number("coils", "n", "Active coils", Unit::COUNT, 5.5).within(1.0, 30.0),
-            number("shear-modulus", "G", "Shear modulus", Unit::MPA, 78_500.0).within(20_000.0, 100_000.0).or(79_300.0),
-            number("density", "ρ", "Density of the wire", Unit::KG_PER_M3, 7850.0).within(1000.0, 20_000.0).or(7850.0),
+            number("shear-modulus", "G", "Shear modulus", Unit::MPA, 78_500.0)
+                .within(20_000.0, 100_000.0)
+                .or(79_300.0),
+            number("density", "ρ", "Density of the wire", Unit::KG_PER_M3, 7850.0)
+                .within(1000.0, 20_000.0)
+                .or(7850.0),
             number("speed", "", "Engine speed", Unit::RPM, 8000.0).within(100.0, 20_000.0).optional(),
         ])
         .gives([
-            result("active-mass", "m", "Mass of the active coils", Unit::G).rises(&["wire", "mean-diameter", "coils", "density"]),
-            result("held", "f", "Lowest frequency, both ends held", Unit::HZ).rises(&["wire"]).falls(&["mean-diameter", "coils", "density"]),
-            result("free", "", "Lowest frequency, one end free", Unit::HZ).rises(&["wire"]).falls(&["mean-diameter", "coils", "density"]),
+            result("active-mass", "m", "Mass of the active coils", Unit::G).rises(&[
+                "wire",
+                "mean-diameter",
+                "coils",
+                "density",
+            ]),
+            result("held", "f", "Lowest frequency, both ends held", Unit::HZ).rises(&["wire"]).falls(&[
+                "mean-diameter",
+                "coils",
+                "density",
+            ]),
+            result("free", "", "Lowest frequency, one end free", Unit::HZ).rises(&["wire"]).falls(&[
+                "mean-diameter",
+                "coils",
+                "density",
+            ]),
             result("harmonic", "", "Cam harmonic that meets it at this speed", Unit::ONE).falls(&["speed"]),
         ])
         .holds(
-            "Holds for a spring of even pitch; a progressive one rings over a band. Harmonics below about the tenth of a cam \
-             carry force enough to matter (common practice).",
+            "Holds for a spring of even pitch; a progressive one rings over a band. Harmonics below \
+             about the tenth of a cam carry force enough to matter (common practice).",
         )
         .source("wave equation of a helical spring; standard machine-design texts")
         .diagram("valve-spring")

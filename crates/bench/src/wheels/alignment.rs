@@ -4,8 +4,8 @@ use crate::prelude::*;
 
 /// Toe (or camber) angle from a difference across the wheel: `φ = asin(Δ/D)`.
 ///
-/// `Δ` difference between rear and front (m, toe-in above zero), `D` diameter at which it was read (m); gives rad. Scalars.
-/// Holds for one wheel with its own difference, or for both wheels with the total of both.
+/// `Δ` difference between rear and front (m, toe-in above zero), `D` diameter at which it was read (m); gives rad.
+/// Scalars. Holds for one wheel with its own difference, or for both wheels with the total of both.
 ///
 /// # Errors
 /// [`Problem::NotPositive`]; [`Problem::Impossible`] for a difference not below the diameter.
@@ -31,7 +31,8 @@ pub fn toe_difference<D: Dual>(toe: D, diameter: D) -> Result<D, BenchError> {
 
 /// Thrust angle and total toe of the rear axle: `(φ_l − φ_r)/2`, `φ_l + φ_r`.
 ///
-/// Toe of each rear wheel (rad, toe-in above zero); gives rad; above zero the axle steers the car to the left. Scalars.
+/// Toe of each rear wheel (rad, toe-in above zero); gives rad; above zero the axle steers the car to the left.
+/// Scalars.
 ///
 /// Source: definition. Checked: `reference/alignment.json`.
 pub fn thrust_angle<D: Dual>(left: D, right: D) -> (D, D) {
@@ -64,14 +65,16 @@ pub fn caster_from_swing<D: Dual>(camber_in: D, camber_out: D, turn: D) -> Resul
 
 /// Side slip of a rolling wheel: `sin φ`, metres sideways per metre.
 ///
-/// Source: geometry; 49 CFR 570.7(d) converts toe to feet per mile in its own table. Checked: `reference/alignment.json`.
+/// Source: geometry; 49 CFR 570.7(d) converts toe to feet per mile in its own table. Checked:
+/// `reference/alignment.json`.
 pub fn side_slip<D: Dual>(toe: D) -> D {
     toe.sin()
 }
 
-const CAUTION: &str = "Support the car on stands or a lift made for it; steering fasteners to the maker's data, checked by a second person.";
-const HOLDS: &str = "Holds at stated ride height, load and tyre pressure, steering in the middle. Order of setting: heights, \
-    tyres, caster, camber, toe; rear before front (common practice).";
+const CAUTION: &str = "Support the car on stands or a lift made for it; steering fasteners to the maker's \
+     data, checked by a second person.";
+const HOLDS: &str = "Holds at stated ride height, load and tyre pressure, steering in the middle. Order of \
+     setting: heights, tyres, caster, camber, toe; rear before front (common practice).";
 
 pub(crate) fn to_degrees() -> Formula {
     Formula::new("toe-to-degrees", Job::Wheels, "Toe: from millimetres to degrees", run!(compute_degrees))
@@ -141,19 +144,31 @@ fn compute_thrust<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(),
 }
 
 pub(crate) fn camber() -> Formula {
-    Formula::new("camber-to-degrees", Job::Wheels, "Camber: from millimetres at the rim to degrees", run!(compute_camber))
-        .says("This decides whether a reading with a square and a rule fits a limit in degrees.")
-        .equation("γ = asin(Δ/D)")
-        .takes([
-            number("difference", "Δ", "Rim's lower edge further out than the upper", Unit::MM, -6.0).within(-80.0, 80.0),
-            number("diameter", "D", "Diameter at which it was read", Unit::MM, 406.0).within(200.0, 1200.0),
-            number("floor", "", "Floor's fall to that side, outwards above zero", Unit::DEG, 0.0).within(-5.0, 5.0).or(0.0),
-        ])
-        .gives([result("camber", "γ", "Camber, top leaning out above zero", Unit::DEG).falls(&["difference", "floor"])])
-        .holds("Holds for a true rim; turn the wheel half round, read again and take the mean. Level floor, or its fall taken off.")
-        .caution(CAUTION)
-        .source("geometry")
-        .diagram("camber")
+    Formula::new(
+        "camber-to-degrees",
+        Job::Wheels,
+        "Camber: from millimetres at the rim to degrees",
+        run!(compute_camber),
+    )
+    .says("This decides whether a reading with a square and a rule fits a limit in degrees.")
+    .equation("γ = asin(Δ/D)")
+    .takes([
+        number("difference", "Δ", "Rim's lower edge further out than the upper", Unit::MM, -6.0)
+            .within(-80.0, 80.0),
+        number("diameter", "D", "Diameter at which it was read", Unit::MM, 406.0).within(200.0, 1200.0),
+        number("floor", "", "Floor's fall to that side, outwards above zero", Unit::DEG, 0.0)
+            .within(-5.0, 5.0)
+            .or(0.0),
+    ])
+    .gives([result("camber", "γ", "Camber, top leaning out above zero", Unit::DEG)
+        .falls(&["difference", "floor"])])
+    .holds(
+        "Holds for a true rim; turn the wheel half round, read again and take the mean. Level \
+         floor, or its fall taken off.",
+    )
+    .caution(CAUTION)
+    .source("geometry")
+    .diagram("camber")
 }
 
 fn compute_camber<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {
@@ -192,7 +207,10 @@ pub(crate) fn caster() -> Formula {
             number("turn", "δ", "Turned each way by", Unit::DEG, 20.0).within(5.0, 45.0),
         ])
         .gives([result("caster", "τ", "Caster", Unit::DEG).rises(&["camber-in"]).falls(&["camber-out"])])
-        .holds("Holds for small angles, on turning plates, brakes held. Compare sides rather than believe the last tenth.")
+        .holds(
+            "Holds for small angles, on turning plates, brakes held. Compare sides rather than \
+             believe the last tenth.",
+        )
         .caution(CAUTION)
         .source("small-angle geometry; trade formula, from memory")
         .diagram("caster")

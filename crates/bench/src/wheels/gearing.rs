@@ -26,8 +26,13 @@ pub(crate) fn road() -> Formula {
             number("axle", "i_a", "Axle ratio", Unit::ONE, 4.1).within(1.0, 8.0),
             number("circumference", "U", "Rolling circumference", Unit::MM, 1865.0).within(500.0, 5000.0),
         ])
-        .gives([result("speed", "v", "Road speed", Unit::KM_PER_H).rises(&["engine", "circumference"]).falls(&["gear", "axle"])])
-        .holds("Holds without slip. A tyre rolls shorter than its free circumference, by about 3 % (common practice).")
+        .gives([result("speed", "v", "Road speed", Unit::KM_PER_H)
+            .rises(&["engine", "circumference"])
+            .falls(&["gear", "axle"])])
+        .holds(
+            "Holds without slip. A tyre rolls shorter than its free circumference, by about 3 % \
+             (common practice).",
+        )
         .source("definition")
         .diagram("gearing")
 }
@@ -53,24 +58,34 @@ pub fn engine_speed<D: Dual>(road: D, gear: D, axle: D, circumference: D) -> Res
 }
 
 pub(crate) fn engine() -> Formula {
-    Formula::new("engine-speed-in-gear", Job::Wheels, "Engine speed from road speed and gear", run!(compute_engine))
-        .says("This decides whether a rev counter that reads high means a slipping clutch.")
-        .equation("ω = v i_g i_a · 2π / U;  slip = 1 − ω / ω_seen")
-        .takes([
-            number("road", "v", "Road speed", Unit::KM_PER_H, 100.0).within(0.0, 400.0),
-            number("gear", "i_g", "Gear ratio", Unit::ONE, 0.82).within(0.3, 8.0),
-            number("axle", "i_a", "Axle ratio", Unit::ONE, 4.1).within(1.0, 8.0),
-            number("circumference", "U", "Rolling circumference", Unit::MM, 1865.0).within(500.0, 5000.0),
-            number("seen", "ω_seen", "Engine speed seen", Unit::RPM, 3050.0).within(100.0, 20_000.0).optional(),
-        ])
-        .gives([
-            result("engine", "ω", "Engine speed without slip", Unit::RPM).rises(&["road", "gear", "axle"]).falls(&["circumference"]),
-            result("slip", "", "Slip", Unit::PERCENT).rises(&["seen"]).falls(&["road", "gear", "axle"]),
-        ])
-        .holds("Holds without slip at the wheels. Speedometers read high by a few per cent: take the road speed from a clock and a distance.")
-        .caution("Measure on a closed or quiet road, with a passenger reading the instruments.")
-        .source("definition")
-        .diagram("gearing")
+    Formula::new(
+        "engine-speed-in-gear",
+        Job::Wheels,
+        "Engine speed from road speed and gear",
+        run!(compute_engine),
+    )
+    .says("This decides whether a rev counter that reads high means a slipping clutch.")
+    .equation("ω = v i_g i_a · 2π / U;  slip = 1 − ω / ω_seen")
+    .takes([
+        number("road", "v", "Road speed", Unit::KM_PER_H, 100.0).within(0.0, 400.0),
+        number("gear", "i_g", "Gear ratio", Unit::ONE, 0.82).within(0.3, 8.0),
+        number("axle", "i_a", "Axle ratio", Unit::ONE, 4.1).within(1.0, 8.0),
+        number("circumference", "U", "Rolling circumference", Unit::MM, 1865.0).within(500.0, 5000.0),
+        number("seen", "ω_seen", "Engine speed seen", Unit::RPM, 3050.0).within(100.0, 20_000.0).optional(),
+    ])
+    .gives([
+        result("engine", "ω", "Engine speed without slip", Unit::RPM)
+            .rises(&["road", "gear", "axle"])
+            .falls(&["circumference"]),
+        result("slip", "", "Slip", Unit::PERCENT).rises(&["seen"]).falls(&["road", "gear", "axle"]),
+    ])
+    .holds(
+        "Holds without slip at the wheels. Speedometers read high by a few per cent: take the \
+         road speed from a clock and a distance.",
+    )
+    .caution("Measure on a closed or quiet road, with a passenger reading the instruments.")
+    .source("definition")
+    .diagram("gearing")
 }
 
 fn compute_engine<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

@@ -13,7 +13,8 @@ pub enum Wear {
     Outer,
 }
 
-/// Wear across the face: an edge or the middle counts as worn when it is lower than the rest by more than `threshold`.
+/// Wear across the face: an edge or the middle counts as worn when it is lower than the rest by more than
+/// `threshold`.
 ///
 /// Depths inside, middle, outside and threshold (m). Holds for one circle around the tyre.
 ///
@@ -47,12 +48,17 @@ pub(crate) fn formula() -> Formula {
         ])
         .gives([
             result("least", "", "Least depth", Unit::MM).rises(&["inner", "middle", "outer"]),
-            result("left", "", "Least depth above what is allowed", Unit::MM).rises(&["inner", "middle", "outer"]).falls(&["limit"]),
+            result("left", "", "Least depth above what is allowed", Unit::MM)
+                .rises(&["inner", "middle", "outer"])
+                .falls(&["limit"]),
             result("spread", "", "Spread across", Unit::MM),
             words("worn", "Where it is worn"),
             words("points-to", "What it points to"),
         ])
-        .holds("Holds for depths in main grooves on one circle. Read three circles: steps from block to block are toe or a tired damper.")
+        .holds(
+            "Holds for depths in main grooves on one circle. Read three circles: steps from block \
+             to block are toe or a tired damper.",
+        )
         .caution("A tyre with cord showing, a cut or a bulge stays put whatever its depth.")
         .source("definition; what wear points to: common practice, no source")
         .diagram("tread")

@@ -56,14 +56,20 @@ pub(crate) fn formula() -> Formula {
     Formula::new("tyre-age", Job::Wheels, "Tyre: date code to age", run!(compute))
         .says("This decides whether a tyre is too old, however deep its tread.")
         .equation("WWYY from 2000, WWY before;  age = date − middle of the week")
-        .takes([text("code", "Date code", "2218"), text("on", "Date of the look, year-month-day", "2026-05-18")])
+        .takes([
+            text("code", "Date code", "2218"),
+            text("on", "Date of the look, year-month-day", "2026-05-18"),
+        ])
         .gives([
             result("week", "", "Week", Unit::COUNT),
             results("years", "", "Year, or the years it can mean", Unit::COUNT),
             result("earlier", "", "It can also mean", Unit::COUNT),
             result("age", "", "Age (the youngest it can be)", Unit::YEAR),
         ])
-        .holds("Holds for the last digits of the identification on the sidewall, perhaps on the inner side only. Three digits: over-age in any case.")
+        .holds(
+            "Holds for the last digits of the identification on the sidewall, perhaps on the inner \
+             side only. Three digits: over-age in any case.",
+        )
         .caution("An old tyre can fail without warning at speed whatever its tread.")
         .source("49 CFR 574.5 with the amendment of July 1999")
         .diagram("tyre-code")

@@ -14,7 +14,8 @@ const LOADS: [u16; 61] = [
 
 /// Speed of a speed symbol in km/h; H stands between U and V.
 ///
-/// Source: ISO 4000-1 (Q, S, T, U, H, V, W, Y read on a page, the others from memory). Checked: `reference/tyres.json`.
+/// Source: ISO 4000-1 (Q, S, T, U, H, V, W, Y read on a page, the others from memory). Checked:
+/// `reference/tyres.json`.
 const SPEEDS: [(&str, u16); 15] = [
     ("J", 100),
     ("K", 110),
@@ -50,13 +51,18 @@ pub(crate) fn load() -> Formula {
         .equation("table")
         .takes([
             number("index", "", "Load index", Unit::COUNT, 87.0).within(60.0, 120.0),
-            number("axle-load", "", "Greatest load on the axle", Unit::KG, 780.0).within(100.0, 5000.0).optional(),
+            number("axle-load", "", "Greatest load on the axle", Unit::KG, 780.0)
+                .within(100.0, 5000.0)
+                .optional(),
         ])
         .gives([
             result("load", "", "Greatest load of one tyre", Unit::KG),
             result("spare", "", "To spare on the axle", Unit::KG).falls(&["axle-load"]),
         ])
-        .holds("Holds for single tyres of cars at their stated pressure, indices 60 to 120. The car's papers say what is asked.")
+        .holds(
+            "Holds for single tyres of cars at their stated pressure, indices 60 to 120. The car's \
+             papers say what is asked.",
+        )
         .caution("Fit no lower index or speed symbol than the car's papers name.")
         .source("ISO 4000-1 (71 to 110 read on a tyre-size page, the others from memory)")
         .diagram("tyre-code")

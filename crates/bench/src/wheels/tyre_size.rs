@@ -14,8 +14,8 @@ pub struct TyreGeometry<D> {
 
 /// Design dimensions: `h = W a`, `D = 2 h + R`, `U = π D`.
 ///
-/// `W` section width, `R` rim diameter (m), `a` aspect ratio (1). Scalars. Holds for a new, unloaded tyre on its measuring
-/// rim; the standards round `h` to a whole millimetre first.
+/// `W` section width, `R` rim diameter (m), `a` aspect ratio (1). Scalars. Holds for a new, unloaded tyre on its
+/// measuring rim; the standards round `h` to a whole millimetre first.
 ///
 /// # Errors
 /// [`Problem::NotPositive`].
@@ -84,8 +84,9 @@ fn digits(text: &str) -> (&str, &str) {
     text.split_at(text.bytes().take_while(u8::is_ascii_digit).count())
 }
 
-const HOLDS: &str = "Holds for a new, unloaded tyre; worn ones are up to 16 mm smaller. Standards round the section height to a \
-    whole millimetre. Rolling, a tyre is about 3 % shorter than its free circumference (common practice).";
+const HOLDS: &str = "Holds for a new, unloaded tyre; worn ones are up to 16 mm smaller. Standards round the \
+     section height to a whole millimetre. Rolling, a tyre is about 3 % shorter than its \
+     free circumference (common practice).";
 
 pub(crate) fn geometry() -> Formula {
     Formula::new(
@@ -162,20 +163,30 @@ fn compute_marked<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(),
 }
 
 pub(crate) fn changed() -> Formula {
-    Formula::new("tyre-diameter-change", Job::Wheels, "Another tyre diameter: speedometer and height", run!(compute_changed))
-        .says("This decides whether tyres match across an axle, and how far the speedometer is off.")
-        .equation("error = D′/D − 1;  height = (D′ − D)/2")
-        .takes([
-            number("reference", "D", "Diameter meant", Unit::MM, 634.5).within(300.0, 1500.0),
-            number("fitted", "D′", "Diameter fitted", Unit::MM, 631.9).within(300.0, 1500.0),
-        ])
-        .gives([
-            result("error", "", "True speed above the speedometer's by", Unit::PERCENT).rises(&["fitted"]).falls(&["reference"]),
-            result("height", "", "Car stands higher by", Unit::MM).rises(&["fitted"]).falls(&["reference"]),
-        ])
-        .holds("Holds for like rolling. On one axle 2 to 3 % are the most, less with a locking differential or all-wheel drive (common practice).")
-        .source("ratio of circumferences; limits: common practice")
-        .diagram("tyre-size")
+    Formula::new(
+        "tyre-diameter-change",
+        Job::Wheels,
+        "Another tyre diameter: speedometer and height",
+        run!(compute_changed),
+    )
+    .says("This decides whether tyres match across an axle, and how far the speedometer is off.")
+    .equation("error = D′/D − 1;  height = (D′ − D)/2")
+    .takes([
+        number("reference", "D", "Diameter meant", Unit::MM, 634.5).within(300.0, 1500.0),
+        number("fitted", "D′", "Diameter fitted", Unit::MM, 631.9).within(300.0, 1500.0),
+    ])
+    .gives([
+        result("error", "", "True speed above the speedometer's by", Unit::PERCENT)
+            .rises(&["fitted"])
+            .falls(&["reference"]),
+        result("height", "", "Car stands higher by", Unit::MM).rises(&["fitted"]).falls(&["reference"]),
+    ])
+    .holds(
+        "Holds for like rolling. On one axle 2 to 3 % are the most, less with a locking \
+         differential or all-wheel drive (common practice).",
+    )
+    .source("ratio of circumferences; limits: common practice")
+    .diagram("tyre-size")
 }
 
 fn compute_changed<D: Dual>(given: &Given<'_, D>, out: &mut Out<D>) -> Result<(), BenchError> {

@@ -1,8 +1,8 @@
 //! The formulas of the trade.
 //!
-//! A row may name a formula of the bench by its id and write its inputs as people do ("172 mm", a list, a name); what it
-//! expects is then in the unit that the formula shows. Or it may use one of the names of [`table`], which say the unit in
-//! each key.
+//! A row may name a formula of the bench by its id and write its inputs as people do ("172 mm", a list, a name);
+//! what it expects is then in the unit that the formula shows. Or it may use one of the names of [`table`], which
+//! say the unit in each key.
 
 mod by_id;
 mod codes;

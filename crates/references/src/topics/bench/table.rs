@@ -13,7 +13,8 @@ struct Row {
     name: &'static str,
     /// The formula of the bench.
     formula: &'static str,
-    /// The row's name of an input, the bench's key, the row's unit; `None` for words. What the row leaves out is left out.
+    /// The row's name of an input, the bench's key, the row's unit; `None` for words. What the row leaves out is
+    /// left out.
     takes: &'static [(&'static str, &'static str, Option<Unit>)],
     /// The row's name of a result, the bench's id, the row's unit; `None` for words.
     gives: &'static [(&'static str, &'static str, Option<Unit>)],
