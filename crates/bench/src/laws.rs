@@ -274,7 +274,8 @@ proptest! {
             _ => vec![],
         }).collect();
         for (place, variable) in answer.variables.iter().enumerate() {
-            let range = formula.input(variable.key).and_then(|input| input.scale()).map_or(1.0, |s| s.high_si - s.low_si);
+            let scale = formula.input(variable.key).and_then(|input| input.scale());
+            let range = scale.map_or(1.0, |scale| scale.high_si - scale.low_si);
             let step = 1e-6 * variable.si.abs().max(1e-3 * range);
             let Some(slopes) = slopes(formula, &inputs, variable.key, variable.index, step) else { continue };
             // The plain function lists its results in the order of the code, the answer in that of the outputs.
@@ -282,9 +283,10 @@ proptest! {
             // A temperature's 300 K hide in a margin of a few.
             let largest = plain.iter().map(|(_, value)| value.abs()).fold(0.0, f64::max);
             for (id, number) in &exact {
-                let at = exact.iter().filter(|(other, _)| other == id).position(|(_, n)| std::ptr::eq(n, number));
-                let Some((_, [left, right])) = plain.iter().zip(&slopes).filter(|((other, _), _)| other == id).nth(at.unwrap_or(0))
-                else { continue };
+                let mut alike = exact.iter().filter(|(other, _)| other == id);
+                let at = alike.position(|(_, other)| std::ptr::eq(other, number)).unwrap_or(0);
+                let mut both = plain.iter().zip(&slopes).filter(|((other, _), _)| other == id);
+                let Some((_, [left, right])) = both.nth(at) else { continue };
                 let noise = 1e-14 * largest / step + 1e-4 * left.abs().max(right.abs()) + 1e-12;
                 let slope = number.gradient[place];
                 prop_assert!(
@@ -313,9 +315,11 @@ proptest! {
                 for number in &numbers {
                     let slope = number.gradient[place];
                     let noise = 1e-9 * number.si.abs() / variable.si.abs().max(1e-9) + 1e-15;
-                    let (rises, falls) = (output.rises_with.contains(&variable.key), output.falls_with.contains(&variable.key));
-                    prop_assert!(!rises || slope >= -noise, "{}: {} falls with {}: {slope}", formula.id, output.id, variable.key);
-                    prop_assert!(!falls || slope <= noise, "{}: {} rises with {}: {slope}", formula.id, output.id, variable.key);
+                    let rises = output.rises_with.contains(&variable.key);
+                    let falls = output.falls_with.contains(&variable.key);
+                    let of = format!("{}: {} moves with {} by {slope}", formula.id, output.id, variable.key);
+                    prop_assert!(!rises || slope >= -noise, "{of}");
+                    prop_assert!(!falls || slope <= noise, "{of}");
                 }
             }
         }
@@ -331,7 +335,8 @@ proptest! {
         if formula.fitted { return Ok(()) }
         let inputs = moved(formula, 0.1, &shifts);
         let factor = |unit: Unit| {
-            unit.dimension().0.iter().zip(factors).map(|(power, factor)| factor.powi(i32::from(*power))).product::<f64>()
+            let powers = unit.dimension().0;
+            powers.iter().zip(factors).map(|(power, factor)| factor.powi(i32::from(*power))).product::<f64>()
         };
         let scaled = formula.inputs.iter().fold(inputs.clone(), |all, input| {
             let Some(scale) = input.scale() else { return all };
@@ -343,19 +348,24 @@ proptest! {
             };
             all.with(input.key, entry)
         });
-        let (Some(plain), Some(other)) = (unchecked(formula, &inputs), unchecked(formula, &scaled)) else { return Ok(()) };
+        let both = unchecked(formula, &inputs).zip(unchecked(formula, &scaled));
+        let Some((plain, other)) = both else { return Ok(()) };
         prop_assert_eq!(plain.len(), other.len(), "{}", formula.id);
         for ((id, value), (_, scaled)) in plain.iter().zip(&other) {
             let Some(unit) = formula.output(id).and_then(|output| output.unit) else { continue };
             let wanted = value * factor(unit);
             let size = wanted.abs().max(scaled.abs());
-            prop_assert!((wanted - scaled).abs() <= 1e-7 * size + 1e-12, "{}: {id} is {scaled}, wanted {wanted}", formula.id);
+            let agree = (wanted - scaled).abs() <= 1e-7 * size + 1e-12;
+            prop_assert!(agree, "{}: {id} is {scaled}, wanted {wanted}", formula.id);
         }
     }
 
     /// A reading written in another unit of its kind is the same reading.
     #[test]
-    fn another_unit_makes_no_other_answer(formula in any_formula(), picks in prop::collection::vec(0usize..40, 26)) {
+    fn another_unit_makes_no_other_answer(
+        formula in any_formula(),
+        picks in prop::collection::vec(0usize..40, 26),
+    ) {
         let example = formula.example();
         let mut readings = Readings::new();
         for (input, pick) in formula.inputs.iter().zip(&picks) {
@@ -457,7 +467,8 @@ proptest! {
             .enumerate()
             .map(|(at, input)| (input.key, if at == field { text.clone() } else { input.example() }))
             .collect();
-        match formula.read(written.iter().map(|(k, t)| (*k, t.as_str()))).and_then(|inputs| formula.evaluate(&inputs)) {
+        let read = formula.read(written.iter().map(|(key, text)| (*key, text.as_str())));
+        match read.and_then(|inputs| formula.evaluate(&inputs)) {
             Ok(answer) => finite(&answer),
             Err(error) => prop_assert!(!error.to_string().is_empty()),
         }
@@ -475,7 +486,8 @@ proptest! {
             let Some(scale) = input.scale() else { continue };
             let si = scale.unit.to_si([scale.low, scale.high, scale.example][usize::from(*end)]);
             let list = |si: f64| (0..length).map(|n| si + (scale.high_si - si) * n as f64 / 12.0).collect();
-            inputs = inputs.with(input.key, if input.list() { Entry::Numbers(list(si)) } else { Entry::Number(si) });
+            let entry = if input.list() { Entry::Numbers(list(si)) } else { Entry::Number(si) };
+            inputs = inputs.with(input.key, entry);
         }
         match formula.evaluate(&inputs) {
             Ok(answer) => finite(&answer),

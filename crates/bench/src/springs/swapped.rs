@@ -55,9 +55,9 @@ pub struct Verdicts<D> {
 ///
 /// `seen` change of height against the expected one, front and rear (m); the ends, spreads and chances beforehand
 /// as described in their types. Each possibility is a normal law for the two changes: intended `N(0, u²)`,
-/// exchanged `N(predicted, u²)`, sagged `N(−sag, u² + sag spread²)`, other `N(0, u² + other²)` with `u² = reading²
-/// + model²`; Bayes' rule does the rest. Holds for heights from wheel centre to arch on a level floor, which no
-/// tyre size touches.
+/// exchanged `N(predicted, u²)`, sagged `N(−sag, u² + sag spread²)`, other `N(0, u² + other²)`, where
+/// `u² = reading² + model²`; Bayes' rule does the rest. Holds for heights from wheel centre to arch on a level
+/// floor, which no tyre size touches.
 ///
 /// # Errors
 /// Those of [`loaded_length`]; [`Problem::NotPositive`] for a spread or when no possibility has a chance.

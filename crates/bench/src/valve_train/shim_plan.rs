@@ -252,7 +252,11 @@ mod tests {
             prop_assert_eq!(plan.bought, fewest(&wanted, &mut pool, band));
             let mut used = vec![];
             for (from, want) in plan.from.iter().zip(&wanted) {
-                let size = match from { From::Place(p) => fitted[*p], From::Stock(s) => stock[*s], From::Bought(steps) => SIZES.size(*steps) };
+                let size = match from {
+                    From::Place(place) => fitted[*place],
+                    From::Stock(shelf) => stock[*shelf],
+                    From::Bought(steps) => SIZES.size(*steps),
+                };
                 prop_assert!((size - want).abs() <= band + 1e-9);
                 if !matches!(from, From::Bought(_)) {
                     prop_assert!(!used.contains(&format!("{from:?}")), "one shim cannot be in two places");

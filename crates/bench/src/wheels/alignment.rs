@@ -31,7 +31,7 @@ pub fn toe_difference<D: Dual>(toe: D, diameter: D) -> Result<D, BenchError> {
 
 /// Thrust angle and total toe of the rear axle: `(φ_l − φ_r)/2`, `φ_l + φ_r`.
 ///
-/// Toe of each rear wheel (rad, toe-in above zero); gives rad; above zero the axle steers the car to the left.
+/// Toe of each rear wheel (rad, toe-in above zero); gives rad; above zero the axle points to the right.
 /// Scalars.
 ///
 /// Source: definition. Checked: `reference/alignment.json`.
