@@ -27,10 +27,17 @@ impl BookError {
     /// Whether the person can put it right; otherwise it is ours or the machine's.
     pub fn is_yours(&self) -> bool {
         match self {
-            Self::NoBook { .. } | Self::NoCar { .. } | Self::NoSheet { .. } | Self::Files(_) | Self::Sheet(_) => true,
+            Self::NoBook { .. }
+            | Self::NoCar { .. }
+            | Self::NoSheet { .. }
+            | Self::Files(_)
+            | Self::Sheet(_) => true,
             Self::Folder { .. } => false,
             Self::Store(error) => {
-                matches!(error, StoreError::IdReused { .. } | StoreError::Moved { .. } | StoreError::NotAJournal { .. })
+                matches!(
+                    error,
+                    StoreError::IdReused { .. } | StoreError::Moved { .. } | StoreError::NotAJournal { .. }
+                )
             }
         }
     }

@@ -14,7 +14,9 @@ pub use error::BookError;
 pub use open_car::OpenCar;
 
 use jiff::civil::Date;
-use journal::{Append, Appended, Card, Draft, EntryId, Known, Person, Redrawn, SqliteStore, Store, Stream, Verified};
+use journal::{
+    Append, Appended, Card, Draft, EntryId, Known, Person, Redrawn, SqliteStore, Store, Stream, Verified,
+};
 use sheet::{Sheet, SourceFile};
 use std::{
     collections::HashMap,
@@ -113,7 +115,8 @@ impl Book {
     pub fn open_car(&self, id: &str, today: Date) -> Result<OpenCar, BookError> {
         let Some(car) = self.car(id)? else {
             let cards = self.store.cards()?;
-            let nearest = sheet::table::nearest(id, cards.iter().map(|card| card.car.as_str())).map(Into::into);
+            let nearest =
+                sheet::table::nearest(id, cards.iter().map(|card| card.car.as_str())).map(Into::into);
             return Err(BookError::NoCar { id: id.into(), nearest });
         };
         let shop = self.shop()?;
@@ -169,7 +172,12 @@ impl Book {
     ///
     /// # Errors
     /// [`BookError::Sheet`] with everything that is wrong with it; what the store says.
-    pub fn adopt(&self, files: &[SourceFile], by: &str, clock: &Clock) -> Result<(Sheet, Appended), BookError> {
+    pub fn adopt(
+        &self,
+        files: &[SourceFile],
+        by: &str,
+        clock: &Clock,
+    ) -> Result<(Sheet, Appended), BookError> {
         let sheet = sheet::read(files)?;
         if self.shop()?.sheet(&sheet.id).is_some_and(|known| known.revision == sheet.revision) {
             return Ok((sheet, Appended { written: 0, known: 1 }));

@@ -94,10 +94,27 @@ fn stops_on_a_rule(stops: &Stops) -> Markup {
     let last = stops.labels.len().saturating_sub(1).max(1);
     let x = |i: usize| 8.0 + (WIDTH - 16.0) * i as f64 / last as f64;
     let n = |number: f64| format!("{number:.1}");
-    let anchor = |i: usize| if i == 0 { "start" } else if i == last { "end" } else { "middle" };
-    let label_at = |i: usize| if i == 0 { 0.0 } else if i == last { WIDTH } else { x(i) };
+    let anchor = |i: usize| {
+        if i == 0 {
+            "start"
+        } else if i == last {
+            "end"
+        } else {
+            "middle"
+        }
+    };
+    let label_at = |i: usize| {
+        if i == 0 {
+            0.0
+        } else if i == last {
+            WIDTH
+        } else {
+            x(i)
+        }
+    };
     // Only as many words as there is room for: the ends, and the one that was seen.
-    let room = stops.labels.iter().map(|label| label.chars().count() + 2).sum::<usize>() as f64 * FIGURE <= WIDTH;
+    let room =
+        stops.labels.iter().map(|label| label.chars().count() + 2).sum::<usize>() as f64 * FIGURE <= WIDTH;
     html! {
         svg.wb viewBox={ "0 0 " (WIDTH) " 46" } role="img" aria-label=(stops.in_words) {
             line.rule x1=(n(x(0))) y1="14" x2=(n(x(last))) y2="14" {}

@@ -132,8 +132,11 @@ fn suggestions(suggestions: &[Suggestion], costs: Option<&Costs>, answers: &Answ
     }
 }
 
-const CHOICES: [(Answer, &str, &str); 3] =
-    [(Answer::Yes, "yes", "Yes"), (Answer::NotNow, "not-now", "Not now"), (Answer::AskMe, "ask-me", "Ask me")];
+const CHOICES: [(Answer, &str, &str); 3] = [
+    (Answer::Yes, "yes", "Yes"),
+    (Answer::NotNow, "not-now", "Not now"),
+    (Answer::AskMe, "ask-me", "Ask me"),
+];
 
 fn answer(suggestion: &Suggestion, answers: &Answers<'_>) -> Markup {
     let given = suggestion.answer.as_ref();
@@ -193,9 +196,10 @@ fn next_time(letter: &Letter) -> Markup {
 fn first_lower(text: &str) -> String {
     let mut chars = text.chars();
     match (chars.next(), chars.next()) {
-        (Some(first), Some(second)) if second.is_uppercase() => format!("{first}{}", &text[first.len_utf8()..]),
+        (Some(first), Some(second)) if second.is_uppercase() => {
+            format!("{first}{}", &text[first.len_utf8()..])
+        }
         (Some(first), _) => first.to_lowercase().chain(text.chars().skip(1)).collect(),
         (None, _) => String::new(),
     }
 }
-

@@ -22,6 +22,21 @@ pub const LARGEST: u64 = 1 << 20;
 /// Everything that is wrong: files that cannot be read, are not UTF-8 or are larger than 1 MiB, and everything that
 /// [`read`](crate::read) finds in the others.
 pub fn read_dir(folder: &Path) -> Result<Sheet, Problems> {
+    let (files, problems) = texts(folder)?;
+    read_some(&files, problems)
+}
+
+/// The texts of a folder's data sheet, to be kept as they are; what they say is not looked at.
+///
+/// # Errors
+/// Files that cannot be read, are not UTF-8 or are larger than 1 MiB; a folder without any.
+pub fn files_in(folder: &Path) -> Result<Vec<SourceFile>, Problems> {
+    let (files, problems) = texts(folder)?;
+    diagnostic::Problems::new(problems).map_or(Ok(files), Err)
+}
+
+/// The files that can be read, and what is wrong with the others.
+fn texts(folder: &Path) -> Result<(Vec<SourceFile>, Vec<Problem<SheetFault>>), Problems> {
     let shown = folder.display().to_string();
     let names = match toml_files(folder) {
         Ok(names) if names.is_empty() => return Err(alone(SheetFault::NoFiles, &shown)),
@@ -36,7 +51,7 @@ pub fn read_dir(folder: &Path) -> Result<Sheet, Problems> {
             Err(found) => problems.extend(found),
         }
     }
-    read_some(&files, problems)
+    Ok((files, problems))
 }
 
 fn toml_files(folder: &Path) -> io::Result<Vec<String>> {

@@ -76,7 +76,7 @@ mod walk;
 mod words;
 
 pub use diagnostic::SourceFile;
-pub use disk::{LARGEST, read_dir, read_file};
+pub use disk::{LARGEST, files_in, read_dir, read_file};
 pub use fault::{SheetFault, Side};
 pub use ids::*;
 pub use model::*;

@@ -19,7 +19,9 @@ impl App {
         ask: impl FnOnce(&App) -> Result<T, PageError> + Send + 'static,
     ) -> Result<T, PageError> {
         let app = self.clone();
-        tokio::task::spawn_blocking(move || ask(&app)).await.map_err(|_| PageError::Ours("a page broke off".into()))?
+        tokio::task::spawn_blocking(move || ask(&app))
+            .await
+            .map_err(|_| PageError::Ours("a page broke off".into()))?
     }
 
     /// A car as of today.
@@ -33,7 +35,12 @@ impl App {
     }
 
     /// Writes what depends on all that was said before: refused if more has come in meanwhile.
-    pub fn say_at(&self, car: &OpenCar, by: &str, said: impl IntoIterator<Item = Known>) -> Result<(), PageError> {
+    pub fn say_at(
+        &self,
+        car: &OpenCar,
+        by: &str,
+        said: impl IntoIterator<Item = Known>,
+    ) -> Result<(), PageError> {
         self.append(&car.car.id, by, said, Some(car.car.length))
     }
 

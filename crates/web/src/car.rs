@@ -15,7 +15,11 @@ use maud::{Markup, html};
 use sheet::Verdict;
 use workshop::{Assessment, Judge, Judged, keys, letter as words_of, mark, words};
 
-pub async fn get(State(app): State<App>, signer: Signer, Path(id): Path<String>) -> Result<Markup, PageError> {
+pub async fn get(
+    State(app): State<App>,
+    signer: Signer,
+    Path(id): Path<String>,
+) -> Result<Markup, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, &car.car.title)?;
@@ -60,7 +64,9 @@ fn view(car: &OpenCar, judge: &Judge<'_>, assessment: &Assessment) -> Markup {
 }
 
 fn tally(quiet: &[&Judged]) -> String {
-    let count = |verdict| quiet.iter().filter(|judged| judged.verdict == verdict && judged.put_right.is_none()).count();
+    let count = |verdict| {
+        quiet.iter().filter(|judged| judged.verdict == verdict && judged.put_right.is_none()).count()
+    };
     let put_right = quiet.iter().filter(|judged| judged.put_right.is_some()).count();
     [(count(Verdict::Sound), "sound"), (count(Verdict::Settled), "settled"), (put_right, "put right")]
         .into_iter()

@@ -14,7 +14,11 @@ pub struct Find {
     find: String,
 }
 
-pub async fn get(State(app): State<App>, signer: Signer, Query(find): Query<Find>) -> Result<Markup, PageError> {
+pub async fn get(
+    State(app): State<App>,
+    signer: Signer,
+    Query(find): Query<Find>,
+) -> Result<Markup, PageError> {
     app.ask(move |app| {
         let shell = Shell::new(app, &signer, "Cars")?.here(routes::CARS);
         let wanted = find.find.trim().to_lowercase();

@@ -86,7 +86,13 @@ fn not_there() -> PageError {
     PageError::NotThere("Nothing is known of this check at this place.".into())
 }
 
-fn view(shell: &Shell, car: &OpenCar, judged: &Judged, typed: &OverruleForm, problems: &[FormProblem]) -> Markup {
+fn view(
+    shell: &Shell,
+    car: &OpenCar,
+    judged: &Judged,
+    typed: &OverruleForm,
+    problems: &[FormProblem],
+) -> Markup {
     let check = car.sheet.checks.get(&judged.check);
     html! {
         (car_head(car, "Finding"))

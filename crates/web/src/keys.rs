@@ -53,7 +53,11 @@ pub struct KeysForm {
     odometer: String,
 }
 
-pub async fn get(State(app): State<App>, signer: Signer, Path(id): Path<String>) -> Result<Markup, PageError> {
+pub async fn get(
+    State(app): State<App>,
+    signer: Signer,
+    Path(id): Path<String>,
+) -> Result<Markup, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Keys back")?;
@@ -235,7 +239,12 @@ fn places(car: &OpenCar, operation: Option<&Operation>, id: &OperationId) -> Mar
     }
 }
 
-fn obligations_view(car: &OpenCar, obligations: &[Obliged<'_>], typed: &KeysForm, problems: &[FormProblem]) -> Markup {
+fn obligations_view(
+    car: &OpenCar,
+    obligations: &[Obliged<'_>],
+    typed: &KeysForm,
+    problems: &[FormProblem],
+) -> Markup {
     let here = routes::keys(&car.car.id);
     html! {
         section {
@@ -286,7 +295,13 @@ fn obligations_view(car: &OpenCar, obligations: &[Obliged<'_>], typed: &KeysForm
     }
 }
 
-fn tags(car: &OpenCar, judge: &Judge<'_>, visit: &Visit, typed: &KeysForm, problems: &[FormProblem]) -> Markup {
+fn tags(
+    car: &OpenCar,
+    judge: &Judge<'_>,
+    visit: &Visit,
+    typed: &KeysForm,
+    problems: &[FormProblem],
+) -> Markup {
     let here = routes::keys(&car.car.id);
     let km = judge.odometer.km_on(car.today).unwrap_or(0.0);
     let mine = typed.act == "tag";

@@ -128,7 +128,12 @@ pub fn car_head(car: &OpenCar, here: &str) -> Markup {
     let next = judge.next_visit.as_ref().map(|next| {
         format!("forecast {} by {}", words::about_km(next.km[next.km.len() / 2]), words::month(next.date))
     });
-    let variant = car.car.variant.as_ref().and_then(|id| car.sheet.variants.get(id)).map(|variant| variant.title.clone());
+    let variant = car
+        .car
+        .variant
+        .as_ref()
+        .and_then(|id| car.sheet.variants.get(id))
+        .map(|variant| variant.title.clone());
     let year = car.car.first_used.map(|date| date.year().to_string());
     let facts: Vec<String> = [variant, year, km, next].into_iter().flatten().collect();
     let places = [

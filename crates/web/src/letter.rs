@@ -7,6 +7,7 @@ use crate::{
     routes,
     sign::{self, Signer},
 };
+use ::letter::{Answers, body, page};
 use axum::{
     extract::{Path, State},
     http::StatusCode,
@@ -15,7 +16,6 @@ use axum::{
 use axum_extra::extract::Form;
 use book::OpenCar;
 use journal::Known;
-use ::letter::{Answers, body, page};
 use maud::{Markup, html};
 use sheet::OperationId;
 use std::collections::BTreeMap;
@@ -27,7 +27,11 @@ use workshop::{
     words,
 };
 
-pub async fn get(State(app): State<App>, signer: Signer, Path(id): Path<String>) -> Result<Markup, PageError> {
+pub async fn get(
+    State(app): State<App>,
+    signer: Signer,
+    Path(id): Path<String>,
+) -> Result<Markup, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Letter")?;
@@ -37,7 +41,11 @@ pub async fn get(State(app): State<App>, signer: Signer, Path(id): Path<String>)
 }
 
 /// Keeps the letter as the owner gets it.
-pub async fn send(State(app): State<App>, signer: Signer, Path(id): Path<String>) -> Result<Response, PageError> {
+pub async fn send(
+    State(app): State<App>,
+    signer: Signer,
+    Path(id): Path<String>,
+) -> Result<Response, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Letter")?;
@@ -90,7 +98,8 @@ fn visit(car: &OpenCar) -> Result<&Visit, PageError> {
 fn written(car: &OpenCar, visit: &Visit) -> Result<Letter, PageError> {
     let judge = car.judge();
     let assessment = judge.assess();
-    let plan = plan(&judge, &assessment, &Wishes::default()).map_err(|error| PageError::Ours(error.to_string()))?;
+    let plan =
+        plan(&judge, &assessment, &Wishes::default()).map_err(|error| PageError::Ours(error.to_string()))?;
     Ok(letter(&judge, visit, &assessment, &plan))
 }
 

@@ -34,8 +34,8 @@ use axum::{
 use book::{Book, Clock};
 use std::{sync::Arc, time::Duration};
 use tower_http::{
-    catch_panic::CatchPanicLayer, compression::CompressionLayer, csrf::CsrfLayer, set_header::SetResponseHeaderLayer,
-    timeout::TimeoutLayer, trace::TraceLayer,
+    catch_panic::CatchPanicLayer, compression::CompressionLayer, csrf::CsrfLayer,
+    set_header::SetResponseHeaderLayer, timeout::TimeoutLayer, trace::TraceLayer,
 };
 
 /// Longest form that is read, in bytes: a few pages of text.

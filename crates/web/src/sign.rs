@@ -52,7 +52,11 @@ pub struct Then {
     then: String,
 }
 
-pub async fn get(State(app): State<App>, signer: Signer, Query(then): Query<Then>) -> Result<Markup, PageError> {
+pub async fn get(
+    State(app): State<App>,
+    signer: Signer,
+    Query(then): Query<Then>,
+) -> Result<Markup, PageError> {
     app.ask(move |app| {
         let people = app.book.people()?;
         let shell = Shell::new(app, &signer, "Who signs")?;
@@ -98,7 +102,11 @@ pub async fn post(
     if !known.iter().any(|person| person.id == signed.person && may_sign(person)) {
         return Err(PageError::NotThere("The book does not know this person.".into()));
     }
-    let cookie = Cookie::build((COOKIE, signed.person)).path("/").http_only(true).same_site(SameSite::Strict).permanent();
+    let cookie = Cookie::build((COOKIE, signed.person))
+        .path("/")
+        .http_only(true)
+        .same_site(SameSite::Strict)
+        .permanent();
     Ok((jar.add(cookie), Redirect::to(inside(&signed.then))).into_response())
 }
 

@@ -11,7 +11,8 @@ use axum::extract::State;
 use journal::Card;
 use maud::{Markup, html};
 use workshop::{
-    Tag, keys, letter::when_words,
+    Tag, keys,
+    letter::when_words,
     plan::{Wishes, plan},
     waiting::Waiting,
     words, years_after, years_between,
@@ -51,9 +52,11 @@ fn here(app: &App, id: &str) -> Result<Here, PageError> {
     let assessment = judge.assess();
     let plan = plan(&judge, &assessment, &Wishes::default()).ok();
     let visit = car.car.open_visit();
-    let waits = visit.map_or(Waiting::Nothing, |visit| Waiting::of(&judge, visit, &assessment, plan.as_ref()));
+    let waits =
+        visit.map_or(Waiting::Nothing, |visit| Waiting::of(&judge, visit, &assessment, plan.as_ref()));
     let km = judge.odometer.km_on(car.today).unwrap_or(0.0);
-    let due = car.car.open_tags().filter(|tag| keys::tag_is_due(tag, visit, car.today, km)).cloned().collect();
+    let due =
+        car.car.open_tags().filter(|tag| keys::tag_is_due(tag, visit, car.today, km)).cloned().collect();
     Ok(Here {
         id: id.to_owned(),
         title: car.car.title.clone(),

@@ -30,7 +30,11 @@ pub struct VisitForm {
     ceiling: String,
 }
 
-pub async fn get(State(app): State<App>, signer: Signer, Path(id): Path<String>) -> Result<Markup, PageError> {
+pub async fn get(
+    State(app): State<App>,
+    signer: Signer,
+    Path(id): Path<String>,
+) -> Result<Markup, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Begin a visit")?;
@@ -48,11 +52,26 @@ pub async fn post(
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Begin a visit")?;
-        let Some(by) = &shell.signer else { return Ok(Redirect::to(&routes::sign(&routes::visit(&id))).into_response()) };
+        let Some(by) = &shell.signer else {
+            return Ok(Redirect::to(&routes::sign(&routes::visit(&id))).into_response());
+        };
         // A visit is judged by the data sheet in use today.
-        let sheet = car.car.sheet.as_ref().and_then(|sheet| car.shop.sheet(sheet)).unwrap_or_else(|| car.sheet.clone());
+        let sheet = car
+            .car
+            .sheet
+            .as_ref()
+            .and_then(|sheet| car.shop.sheet(sheet))
+            .unwrap_or_else(|| car.sheet.clone());
         let as_read = typed.as_read.is_some();
-        match form::visit(&car.car, &sheet, car.today, &typed.odometer, as_read, &typed.asked_for, &typed.ceiling) {
+        match form::visit(
+            &car.car,
+            &sheet,
+            car.today,
+            &typed.odometer,
+            as_read,
+            &typed.asked_for,
+            &typed.ceiling,
+        ) {
             Ok(known) => {
                 app.say_at(&car, &by.id, [known])?;
                 Ok(Redirect::to(&routes::walk(&id)).into_response())

@@ -15,10 +15,6 @@ pub enum Failed {
     Plan(#[from] workshop::plan::PlanFailed),
     #[error("`{text}` is no {what}: {cause}")]
     Argument { what: &'static str, text: String, cause: String },
-    #[error("{path} cannot be read")]
-    Read { path: String, source: std::io::Error },
-    #[error("{path} is not UTF-8 text")]
-    NotText { path: String },
     #[error("{path} cannot be written")]
     Write { path: String, source: std::io::Error },
     #[error("car `{0}` has no visit yet: there is nothing to write of")]
@@ -40,8 +36,6 @@ impl Failed {
             Self::Sheet(_)
             | Self::Plan(_)
             | Self::Argument { .. }
-            | Self::Read { .. }
-            | Self::NotText { .. }
             | Self::NoVisit(_)
             | Self::NotTheDemo { .. } => true,
             Self::Write { .. } | Self::NotWhole(_) | Self::Listen { .. } | Self::Server(_) => false,
@@ -52,7 +46,9 @@ impl Failed {
         match self {
             Self::Book(error) => error.help(),
             Self::NotTheDemo { .. } => Some("name another folder with `--book`".into()),
-            Self::Listen { .. } => Some("name another address with `--listen`; port 0 takes any free one".into()),
+            Self::Listen { .. } => {
+                Some("name another address with `--listen`; port 0 takes any free one".into())
+            }
             Self::NotWhole(_) => Some("keep a copy of the folder before anything else".into()),
             _ => None,
         }

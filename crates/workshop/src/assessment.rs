@@ -50,10 +50,17 @@ pub struct Judged {
 #[derive(Debug, Clone)]
 pub enum Outcome {
     Measured(Box<Measured>),
-    Seen { state: StateId },
+    Seen {
+        state: StateId,
+    },
     /// Looked up in the record: how far along its interval, 1 when due.
-    Record { share: f64, since: Option<Date> },
-    NotReached { reason: String },
+    Record {
+        share: f64,
+        since: Option<Date>,
+    },
+    NotReached {
+        reason: String,
+    },
     /// What the sheet no longer describes, or a reading that cannot be worked out; the reason says why.
     Unclear,
 }

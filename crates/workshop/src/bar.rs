@@ -60,8 +60,12 @@ pub fn mark(sheet: &Sheet, judged: &Judged) -> Option<Mark> {
             let CheckKind::Observation(states) = &sheet.checks.get(&judged.check)?.kind else { return None };
             let seen = states.iter().position(|known| known.id == *state)?;
             let labels: Vec<String> = states.iter().map(|state| state.short.clone()).collect();
-            let in_words =
-                format!("Seen: {}; described from {} to {}.", states[seen].says, labels[0], labels[labels.len() - 1]);
+            let in_words = format!(
+                "Seen: {}; described from {} to {}.",
+                states[seen].says,
+                labels[0],
+                labels[labels.len() - 1]
+            );
             Some(Mark::Stops(Stops { labels, seen, in_words }))
         }
         Outcome::Record { .. } | Outcome::NotReached { .. } | Outcome::Unclear => None,
@@ -76,8 +80,12 @@ fn bar(measured: &Measured) -> Option<Bar> {
     let (from, to, at_from, at_to) = match (limit.min, limit.max, new) {
         (Some(min), Some(max), _) => (min, max, 1.0 - LIMIT_AT, LIMIT_AT),
         (Some(end), None, Some(new)) | (None, Some(end), Some(new)) => (new, end, NEW_AT, LIMIT_AT),
-        (Some(end), None, None) => (end + 2.0 * (value - end).abs().max(f64::MIN_POSITIVE), end, NEW_AT, LIMIT_AT),
-        (None, Some(end), None) => (end - 2.0 * (value - end).abs().max(f64::MIN_POSITIVE), end, NEW_AT, LIMIT_AT),
+        (Some(end), None, None) => {
+            (end + 2.0 * (value - end).abs().max(f64::MIN_POSITIVE), end, NEW_AT, LIMIT_AT)
+        }
+        (None, Some(end), None) => {
+            (end - 2.0 * (value - end).abs().max(f64::MIN_POSITIVE), end, NEW_AT, LIMIT_AT)
+        }
         (None, None, _) => return None,
     };
     if from == to {

@@ -275,7 +275,8 @@ impl Car {
             return;
         }
         if let Known::Tag { tag, visit, what, why, when, check, place } = known {
-            let Some((tied, tied_km)) = self.visit(visit).map(|visit| (visit.date, km(&visit.odometer))) else {
+            let Some((tied, tied_km)) = self.visit(visit).map(|visit| (visit.date, km(&visit.odometer)))
+            else {
                 return;
             };
             self.tags.retain(|other| other.id != *tag);
@@ -345,7 +346,9 @@ impl Visit {
                 found(check, place, &None, What::NotReached { reason: reason.clone() });
             }
             Known::Overrule { check, place, verdict, reason, when, .. } => {
-                let Some(verdict) = Verdict::ALL.iter().copied().find(|known| known.id() == verdict) else { return };
+                let Some(verdict) = Verdict::ALL.iter().copied().find(|known| known.id() == verdict) else {
+                    return;
+                };
                 let (check, place) = (check.as_str().into(), place.as_str().into());
                 let (reason, when) = (reason.clone(), when.clone());
                 self.overrules.push(Overrule { seq, check, place, verdict, reason, when, by });
@@ -376,11 +379,21 @@ impl Visit {
             }),
             Known::Met { obligation, value, note, .. } => {
                 let how = Dealt::Met { value: value.clone(), note: note.clone() };
-                self.obligations.push(ObligationDealt { seq, obligation: obligation.as_str().into(), by, how });
+                self.obligations.push(ObligationDealt {
+                    seq,
+                    obligation: obligation.as_str().into(),
+                    by,
+                    how,
+                });
             }
             Known::Waived { obligation, reason, .. } => {
                 let how = Dealt::Waived { reason: reason.clone() };
-                self.obligations.push(ObligationDealt { seq, obligation: obligation.as_str().into(), by, how });
+                self.obligations.push(ObligationDealt {
+                    seq,
+                    obligation: obligation.as_str().into(),
+                    by,
+                    how,
+                });
             }
             Known::Letter { html, .. } => self.letter = Some(SentLetter { at, by, html: html.clone() }),
             Known::Answer { operation, says, name, words, .. } => self.answers.push(Answered {
@@ -434,7 +447,9 @@ fn effective(entries: &[Entry]) -> Vec<(u64, &Entry)> {
         .map(|entry| {
             let (mut seq, mut replaces) = (entry.seq, entry.replaces);
             // An entry can only replace an earlier one, so this goes down and ends.
-            while let Some((before, further)) = replaces.and_then(|id| seqs.get(&id)).filter(|(at, _)| *at < seq) {
+            while let Some((before, further)) =
+                replaces.and_then(|id| seqs.get(&id)).filter(|(at, _)| *at < seq)
+            {
                 (seq, replaces) = (*before, *further);
             }
             (seq, entry)

@@ -42,7 +42,8 @@ impl Fittings {
         for (visit, work) in work {
             match &work.what {
                 WorkDone::Operation { operation: id, place } => {
-                    let Some(operation) = sheet.operations.get(id).filter(|operation| operation.renews) else {
+                    let Some(operation) = sheet.operations.get(id).filter(|operation| operation.renews)
+                    else {
                         continue;
                     };
                     let places = match (place, sheet.components.get(&operation.component)) {

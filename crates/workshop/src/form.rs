@@ -4,7 +4,9 @@ use crate::car::{Car, Visit};
 use crate::keys;
 use journal::{Answer, Known, Seen, When};
 use quantity::{Quantity, Unit};
-use sheet::{Check, CheckId, CheckKind, Obligation, ObligationId, OperationId, Place, Reading, Sheet, Verdict};
+use sheet::{
+    Check, CheckId, CheckKind, Obligation, ObligationId, OperationId, Place, Reading, Sheet, Verdict,
+};
 
 /// Something wrong with one field of a form.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -122,7 +124,11 @@ impl AtCheck<'_> {
     /// What is wrong with the fields `verdict`, `reason`, `months`.
     pub fn overrule(&self, verdict: &str, reason: &str, months: &str) -> FromForm<Known> {
         let mut problems = Vec::new();
-        let decided = Verdict::ALL.iter().copied().filter(|known| known.of_states()).find(|known| known.id() == verdict.trim());
+        let decided = Verdict::ALL
+            .iter()
+            .copied()
+            .filter(|known| known.of_states())
+            .find(|known| known.id() == verdict.trim());
         if decided.is_none() {
             problems.push(problem("verdict", "Choose the verdict that counts."));
         }
@@ -278,12 +284,18 @@ pub fn done(sheet: &Sheet, car: &Car, visit: &Visit, operation: &str, place: &st
 ///
 /// # Errors
 /// What is wrong with the field `value`.
-pub fn met(visit: &Visit, id: &ObligationId, obligation: &Obligation, value: &str, note: &str) -> FromForm<Known> {
+pub fn met(
+    visit: &Visit,
+    id: &ObligationId,
+    obligation: &Obligation,
+    value: &str,
+    note: &str,
+) -> FromForm<Known> {
     let value = match (&obligation.value, typed(value)) {
         (None, None) => None,
-        (None, Some(text)) => Some(text.parse::<Quantity>().map_err(|error| {
-            vec![problem("value", sentence(&error.to_string()))]
-        })?),
+        (None, Some(text)) => Some(
+            text.parse::<Quantity>().map_err(|error| vec![problem("value", sentence(&error.to_string()))])?,
+        ),
         (Some(wanted), None) => {
             return Err(vec![problem("value", format!("Write the value {}.", keys::wanted_words(wanted)))]);
         }
@@ -291,9 +303,11 @@ pub fn met(visit: &Visit, id: &ObligationId, obligation: &Obligation, value: &st
             let value = Quantity::typed_in(&text, wanted.unit)
                 .map_err(|error| vec![problem("value", sentence(&error.to_string()))])?;
             let number = value.value_in(wanted.unit).unwrap_or(f64::NAN);
-            let good = wanted.min.is_none_or(|min| number >= min) && wanted.max.is_none_or(|max| number <= max);
+            let good =
+                wanted.min.is_none_or(|min| number >= min) && wanted.max.is_none_or(|max| number <= max);
             if !good {
-                let says = format!("{value} is not {}: put it right and measure again.", keys::wanted_words(wanted));
+                let says =
+                    format!("{value} is not {}: put it right and measure again.", keys::wanted_words(wanted));
                 return Err(vec![problem("value", says)]);
             }
             Some(value)
@@ -319,7 +333,14 @@ pub fn waived(visit: &Visit, id: &ObligationId, obligation: &Obligation, reason:
 ///
 /// # Errors
 /// What is wrong with the fields `what`, `why`, `months`.
-pub fn tag(car: &Car, visit: &Visit, what: &str, why: &str, months: &str, next_visit: bool) -> FromForm<Known> {
+pub fn tag(
+    car: &Car,
+    visit: &Visit,
+    what: &str,
+    why: &str,
+    months: &str,
+    next_visit: bool,
+) -> FromForm<Known> {
     let mut problems = Vec::new();
     let what = typed(what);
     if what.is_none() {
@@ -423,7 +444,12 @@ pub fn answers(
 pub fn close(judge: &crate::Judge<'_>, visit: &Visit, odometer: &str) -> FromForm<Vec<Known>> {
     let mut problems: Vec<FormProblem> = keys::held(judge.sheet, judge.car, visit, &judge.assess())
         .into_iter()
-        .map(|held| problem("keys", format!("{}: {}.", sentence(&held.to_string()).trim_end_matches('.'), held.way_out())))
+        .map(|held| {
+            problem(
+                "keys",
+                format!("{}: {}.", sentence(&held.to_string()).trim_end_matches('.'), held.way_out()),
+            )
+        })
         .collect();
     let out = match typed(odometer) {
         None => Some(visit.odometer.clone()),
@@ -433,7 +459,10 @@ pub fn close(judge: &crate::Judge<'_>, visit: &Visit, odometer: &str) -> FromFor
                 None
             }
             Ok(out) if crate::car::km(&out) < crate::car::km(&visit.odometer) - 0.5 => {
-                problems.push(problem("odometer", format!("It came in at {}: it cannot leave with less.", visit.odometer)));
+                problems.push(problem(
+                    "odometer",
+                    format!("It came in at {}: it cannot leave with less.", visit.odometer),
+                ));
                 None
             }
             Ok(out) => Some(out),

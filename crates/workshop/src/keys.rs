@@ -72,7 +72,12 @@ pub fn promises<'a>(sheet: &'a Sheet, visit: &Visit) -> Vec<Promise<'a>> {
             let after = obligation.after.as_ref()?;
             let when =
                 When { km: after.km, years: after.years, event: after.event.clone(), ..When::default() };
-            Some(Promise { id, what: &obligation.title, why: format!("After: {}.", raised_by.join(", ")), when })
+            Some(Promise {
+                id,
+                what: &obligation.title,
+                why: format!("After: {}.", raised_by.join(", ")),
+                when,
+            })
         })
         .collect()
 }

@@ -132,7 +132,11 @@ pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &
         .items
         .iter()
         .filter(|item| item.when == When::Leave)
-        .map(|item| Left { title: item.title.clone(), why: item.why.clone(), until: "until it asks again".into() })
+        .map(|item| Left {
+            title: item.title.clone(),
+            why: item.why.clone(),
+            until: "until it asks again".into(),
+        })
         .collect();
     left.extend(
         assessment
@@ -195,10 +199,9 @@ pub fn part_title(sheet: &Sheet, judged: &Judged) -> String {
 fn fine(sheet: &Sheet, assessment: &Assessment) -> Vec<Fine> {
     let mut fine: Vec<Fine> = Vec::new();
     let mut last: Option<&sheet::CheckId> = None;
-    let good = assessment
-        .findings
-        .iter()
-        .filter(|judged| matches!(judged.verdict, Verdict::Sound | Verdict::Settled) && judged.put_right.is_none());
+    let good = assessment.findings.iter().filter(|judged| {
+        matches!(judged.verdict, Verdict::Sound | Verdict::Settled) && judged.put_right.is_none()
+    });
     for judged in good {
         let Some(component) = sheet.components.get(&judged.component) else { continue };
         let Some(system) = sheet.systems.get(&component.system) else { continue };
@@ -212,7 +215,12 @@ fn fine(sheet: &Sheet, assessment: &Assessment) -> Vec<Fine> {
         // One line tells all places of a check.
         match group.items.last_mut().filter(|_| last == Some(&judged.check)) {
             Some(item) => item.add(place, &detail, why),
-            None => group.items.push(FineItem::new(fine_title(sheet, judged, &component.title), place, &detail, why)),
+            None => group.items.push(FineItem::new(
+                fine_title(sheet, judged, &component.title),
+                place,
+                &detail,
+                why,
+            )),
         }
         last = Some(&judged.check);
     }
@@ -356,8 +364,14 @@ pub fn means(judged: &Judged) -> String {
         Verdict::Plan => {
             let why = carries.why.as_ref().map(|why| format!("{why} ")).unwrap_or_default();
             match carries.window {
-                Some((from, to)) if from != to && from > judged.seen_on.as_ref().map_or(from, |(_, date)| *date) => {
-                    format!("{why}No danger now; it will need doing between {} and {}.", words::month(from), words::month(to))
+                Some((from, to))
+                    if from != to && from > judged.seen_on.as_ref().map_or(from, |(_, date)| *date) =>
+                {
+                    format!(
+                        "{why}No danger now; it will need doing between {} and {}.",
+                        words::month(from),
+                        words::month(to)
+                    )
                 }
                 Some((_, to)) => format!("{why}No danger now; it will need doing by {}.", words::month(to)),
                 None => format!("{why}No danger now; it will need doing."),

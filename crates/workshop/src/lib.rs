@@ -35,8 +35,8 @@ pub use ageing::{Ageing, Start};
 pub use assessment::{Assessment, Carries, Judged, Measured, Outcome, Overruled, Reason};
 pub use bar::{Bar, End, Mark, Stops, mark};
 pub use car::{
-    Answered, Car, Closed, Dealt, Finding, FluidMoved, ObligationDealt, Overrule, SentLetter, Tag, Visit, What, Work,
-    WorkDone,
+    Answered, Car, Closed, Dealt, Finding, FluidMoved, ObligationDealt, Overrule, SentLetter, Tag, Visit,
+    What, Work, WorkDone,
 };
 pub use days::{days_between, years_after, years_between};
 pub use fittings::{Fitting, Fittings};

@@ -58,8 +58,7 @@ impl Odometer {
             .filter(|stretch| stretch.km >= 0.0 && stretch.years > SHORTEST_STRETCH_YEARS)
             .collect();
         let prior = Prior::new(usual.mean_km, usual.variation);
-        let forecast =
-            readings.last().and_then(|(_, last)| Forecast::new(&prior, &stretches, *last).ok());
+        let forecast = readings.last().and_then(|(_, last)| Forecast::new(&prior, &stretches, *last).ok());
         Odometer { readings, forecast }
     }
 

@@ -112,8 +112,11 @@ impl Shop {
 impl Revision {
     fn sheet(&self) -> Option<Arc<Sheet>> {
         let read = || {
-            let files: Vec<SourceFile> =
-                self.files.iter().map(|(name, text)| SourceFile { name: name.clone(), text: text.clone() }).collect();
+            let files: Vec<SourceFile> = self
+                .files
+                .iter()
+                .map(|(name, text)| SourceFile { name: name.clone(), text: text.clone() })
+                .collect();
             sheet::read(&files).ok().map(Arc::new)
         };
         self.read.get_or_init(read).clone()

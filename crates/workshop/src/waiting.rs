@@ -46,7 +46,8 @@ impl Waiting {
         if !agreed.is_empty() {
             return Self::Work { titles: agreed.into_iter().map(|(_, title)| title).collect() };
         }
-        let open = keys::obligations(judge.sheet, visit).iter().filter(|obliged| obliged.dealt.is_none()).count();
+        let open =
+            keys::obligations(judge.sheet, visit).iter().filter(|obliged| obliged.dealt.is_none()).count();
         if open > 0 {
             return Self::Checks { open };
         }
@@ -89,7 +90,8 @@ pub fn agreed(sheet: &Sheet, visit: &Visit) -> Vec<(OperationId, String)> {
         let listed = agreed.iter().any(|(id, _)| *id == answered.operation);
         if yes && !done && !listed {
             let title = sheet.operations.get(&answered.operation).map(|operation| operation.title.clone());
-            agreed.push((answered.operation.clone(), title.unwrap_or_else(|| answered.operation.to_string())));
+            agreed
+                .push((answered.operation.clone(), title.unwrap_or_else(|| answered.operation.to_string())));
         }
     }
     agreed
@@ -101,9 +103,10 @@ pub fn stops(sheet: &Sheet, variant: Option<&VariantId>) -> usize {
         .walk(variant)
         .into_iter()
         .filter(|stop| {
-            sheet.checks.get(stop.check).is_some_and(|check| {
-                matches!(check.kind, CheckKind::Reading(_) | CheckKind::Observation(_))
-            })
+            sheet
+                .checks
+                .get(stop.check)
+                .is_some_and(|check| matches!(check.kind, CheckKind::Reading(_) | CheckKind::Observation(_)))
         })
         .count()
 }

@@ -22,9 +22,10 @@ pub fn stops(car: &OpenCar) -> Vec<Stop<'_>> {
         .walk(car.car.variant.as_ref())
         .into_iter()
         .filter(|stop| {
-            car.sheet.checks.get(stop.check).is_some_and(|check| {
-                matches!(check.kind, CheckKind::Reading(_) | CheckKind::Observation(_))
-            })
+            car.sheet
+                .checks
+                .get(stop.check)
+                .is_some_and(|check| matches!(check.kind, CheckKind::Reading(_) | CheckKind::Observation(_)))
         })
         .collect()
 }
@@ -40,7 +41,11 @@ pub fn next<'a>(stops: &[Stop<'a>], visit: &Visit, from: usize) -> Option<(usize
     (0..n).map(|step| (from + step) % n).map(|at| (at, stops[at])).find(|(_, stop)| !is_made(visit, stop))
 }
 
-pub async fn get(State(app): State<App>, signer: Signer, Path(id): Path<String>) -> Result<Markup, PageError> {
+pub async fn get(
+    State(app): State<App>,
+    signer: Signer,
+    Path(id): Path<String>,
+) -> Result<Markup, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Walk")?;
@@ -105,7 +110,8 @@ fn view(car: &OpenCar, assessment: &Assessment) -> Markup {
 
 /// "Brake disc, front left".
 pub fn stop_title(car: &OpenCar, stop: &Stop<'_>) -> String {
-    let component = car.sheet.checks.get(stop.check).and_then(|check| car.sheet.components.get(&check.component));
+    let component =
+        car.sheet.checks.get(stop.check).and_then(|check| car.sheet.components.get(&check.component));
     let component = component.map_or("", |component| &component.title);
     match car.sheet.place_title(stop.place) {
         "" => component.to_owned(),

@@ -60,7 +60,9 @@ pub async fn get(
 ) -> Result<Response, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
-        let Some(visit) = car.car.open_visit() else { return Ok(Redirect::to(&routes::walk(&id)).into_response()) };
+        let Some(visit) = car.car.open_visit() else {
+            return Ok(Redirect::to(&routes::walk(&id)).into_response());
+        };
         let shell = Shell::new(app, &signer, "Walk")?.with_script().in_hand();
         let stops = stops(&car);
         let at = find(&stops, &check, &place)?;
@@ -79,7 +81,9 @@ pub async fn post(
 ) -> Result<Response, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
-        let Some(visit) = car.car.open_visit() else { return Ok(Redirect::to(&routes::walk(&id)).into_response()) };
+        let Some(visit) = car.car.open_visit() else {
+            return Ok(Redirect::to(&routes::walk(&id)).into_response());
+        };
         let shell = Shell::new(app, &signer, "Walk")?.with_script().in_hand();
         let stops = stops(&car);
         let at = find(&stops, &check, &place)?;
@@ -102,7 +106,8 @@ pub async fn post(
             }
             Err(problems) => {
                 let assessment = car.judge().assess();
-                let page = Page { shell: &shell, car: &car, visit, stops: &stops, at, assessment: &assessment };
+                let page =
+                    Page { shell: &shell, car: &car, visit, stops: &stops, at, assessment: &assessment };
                 let page = shell.page(page.view(&typed, &problems, &After::default()));
                 Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
             }
@@ -224,9 +229,10 @@ impl Page<'_> {
 
     /// What the stop before means, said at once.
     fn just_made(&self, after: &After) -> Markup {
-        let judged = after.check.as_deref().zip(after.place.as_deref()).and_then(|(check, place)| {
-            self.assessment.finding(&CheckId::from(check), &Place::from(place))
-        });
+        let judged =
+            after.check.as_deref().zip(after.place.as_deref()).and_then(|(check, place)| {
+                self.assessment.finding(&CheckId::from(check), &Place::from(place))
+            });
         html! {
             @if let Some(judged) = judged {
                 div.say role="status" {

@@ -30,7 +30,12 @@ pub fn run(of: &OfCar) -> Result<(), Failed> {
             println!("  - {}{source}", reason.says);
         }
         if let Some(overruled) = &judged.overruled {
-            println!("  - {} decided otherwise than {}: {}", overruled.by, judged.computed.title(), overruled.reason);
+            println!(
+                "  - {} decided otherwise than {}: {}",
+                overruled.by,
+                judged.computed.title(),
+                overruled.reason
+            );
         }
     }
     Ok(())

@@ -5,6 +5,7 @@ use crate::{arguments::Demo, error::Failed};
 use ::sheet::SourceFile;
 use book::{Book, Clock};
 use jiff::civil::{Date, date};
+use journal::Appended;
 use rust_embed::RustEmbed;
 use std::{path::Path, sync::Arc};
 
@@ -26,10 +27,20 @@ pub fn run(of: &Demo) -> Result<(), Failed> {
             .map_err(|source| Failed::Write { path: mark.display().to_string(), source })?;
     }
     let (sheet, _) = book.adopt(&files_of::<DataSheet>(), "technician", &clock)?;
-    let appended = book.record(&files_of::<Cars>())?;
-    println!("The {} and everything about it is invented: no real maker, car, workshop or person is meant.", sheet.title);
+    // What was built before stands, with what was entered since.
+    let appended =
+        if book.cards()?.is_empty() { book.record(&files_of::<Cars>())? } else { Appended::default() };
+    println!(
+        "The {} and everything about it is invented: no real maker, car, workshop or person is meant.",
+        sheet.title
+    );
     if new {
-        println!("A book was built in {}: {} entries on {} cars.", of.book.display(), appended.written, book.cards()?.len());
+        println!(
+            "A book was built in {}: {} entries on {} cars.",
+            of.book.display(),
+            appended.written,
+            book.cards()?.len()
+        );
     } else {
         println!("The book in {} was opened; what was entered before is still there.", of.book.display());
     }
@@ -69,7 +80,10 @@ fn files_of<T: RustEmbed>() -> Vec<SourceFile> {
         .iter()
         .filter_map(|name| {
             let file = T::get(name)?;
-            Some(SourceFile { name: name.to_string(), text: String::from_utf8_lossy(&file.data).into_owned() })
+            Some(SourceFile {
+                name: name.to_string(),
+                text: String::from_utf8_lossy(&file.data).into_owned(),
+            })
         })
         .collect()
 }

@@ -24,7 +24,8 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
     let belief = Belief::of(&measured).map_err(|error| wrong(&error))?;
     let conformity = Conformity::of(&belief, &bounds);
     let criticality = Criticality::from(of.criticality);
-    let accepted = if criticality == Criticality::Safety { AcceptedRisk::SAFETY } else { AcceptedRisk::USUAL };
+    let accepted =
+        if criticality == Criticality::Safety { AcceptedRisk::SAFETY } else { AcceptedRisk::USUAL };
     let decision = conformity.decide(accepted);
     let beyond = conformity.beyond();
     let by_table = by_the_table(criticality, beyond, beyond);

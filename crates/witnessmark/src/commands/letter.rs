@@ -13,7 +13,8 @@ pub fn run(of: &Letter) -> Result<(), Failed> {
     let plan = plan(&judge, &assessment, &Wishes::default())?;
     let html = letter::page(&workshop::letter::letter(&judge, visit, &assessment, &plan));
     let path = of.html.display().to_string();
-    std::fs::write(&of.html, html.as_bytes()).map_err(|source| Failed::Write { path: path.clone(), source })?;
+    std::fs::write(&of.html, html.as_bytes())
+        .map_err(|source| Failed::Write { path: path.clone(), source })?;
     if of.of.output.json {
         print_json(&json!({ "car": of.of.car, "visit": visit.id, "html": path, "bytes": html.len() }));
     } else {

@@ -14,21 +14,11 @@ pub mod sheet;
 use crate::arguments::OfCar;
 use crate::error::Failed;
 use ::book::{Book, OpenCar};
-use ::sheet::SourceFile;
-use std::path::Path;
 
 /// A car of a book, as of the day asked for.
 fn open_car(of: &OfCar) -> Result<OpenCar, Failed> {
     let book = Book::open(&of.book.folder)?;
     Ok(book.open_car(&of.car, of.today.clock().today())?)
-}
-
-/// A file as it was written.
-fn read_file(path: &Path) -> Result<SourceFile, Failed> {
-    let shown = path.display().to_string();
-    let bytes = std::fs::read(path).map_err(|source| Failed::Read { path: shown.clone(), source })?;
-    let text = String::from_utf8(bytes).map_err(|_| Failed::NotText { path: shown.clone() })?;
-    Ok(SourceFile { name: shown, text })
 }
 
 /// Prints an answer in JSON.

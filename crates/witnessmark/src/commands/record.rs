@@ -1,12 +1,14 @@
 //! `witnessmark record FILE…`: what happened, from files into the book.
 
-use super::{print_json, read_file};
+use super::print_json;
 use crate::{arguments::Record, error::Failed};
-use book::Book;
+use book::{Book, BookError};
 use serde_json::json;
+use sheet::{SourceFile, diagnostic::Problems};
+use workshop::RecordFault;
 
 pub fn run(of: &Record) -> Result<(), Failed> {
-    let files = of.files.iter().map(|path| read_file(path)).collect::<Result<Vec<_>, _>>()?;
+    let files = files(of)?;
     let book = Book::open(&of.book.folder)?;
     let appended = book.record(&files)?;
     if of.output.json {
@@ -16,4 +18,16 @@ pub fn run(of: &Record) -> Result<(), Failed> {
         println!("{} written, {} known already.", words(appended.written), words(appended.known));
     }
     Ok(())
+}
+
+/// The files that were named; what is wrong with any is told of all.
+fn files(of: &Record) -> Result<Vec<SourceFile>, Failed> {
+    let (mut files, mut problems) = (Vec::new(), Vec::new());
+    for path in &of.files {
+        match sheet::read_file::<RecordFault>(path, &path.display().to_string()) {
+            Ok(file) => files.push(file),
+            Err(found) => problems.extend(found),
+        }
+    }
+    Problems::new(problems).map_or(Ok(files), |problems| Err(BookError::Files(problems).into()))
 }

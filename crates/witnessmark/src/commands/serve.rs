@@ -14,8 +14,7 @@ pub fn run(of: &Serve) -> Result<(), Failed> {
 pub fn serve(book: Arc<Book>, clock: Clock, listen: SocketAddr) -> Result<(), Failed> {
     let filter = EnvFilter::try_from_default_env().unwrap_or_else(|_| EnvFilter::new("warn"));
     _ = tracing_subscriber::fmt().with_env_filter(filter).with_writer(std::io::stderr).try_init();
-    let runtime =
-        tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(Failed::Server)?;
+    let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().map_err(Failed::Server)?;
     runtime.block_on(async {
         let listener = tokio::net::TcpListener::bind(listen)
             .await

@@ -27,13 +27,13 @@ fn check(of: &SheetCheck) -> Result<(), Failed> {
 }
 
 fn add(of: &SheetAdd) -> Result<(), Failed> {
-    ::sheet::read_dir(&of.dir).map_err(Failed::Sheet)?;
-    let files = files_in(&of.dir)?;
+    let files = ::sheet::files_in(&of.dir).map_err(Failed::Sheet)?;
     let book = Book::open_or_make(&of.book)?;
-    let (sheet, appended) = book.adopt(&files, &of.by, &Clock::of_the_machine()).map_err(|error| match error {
-        BookError::Sheet(problems) => Failed::Sheet(problems),
-        other => other.into(),
-    })?;
+    let (sheet, appended) =
+        book.adopt(&files, &of.by, &Clock::of_the_machine()).map_err(|error| match error {
+            BookError::Sheet(problems) => Failed::Sheet(problems),
+            other => other.into(),
+        })?;
     if of.output.json {
         let mut document = summary(&sheet);
         document["added"] = json!(appended.written > 0);
@@ -70,15 +70,4 @@ fn in_words(sheet: &Sheet) -> String {
         sheet.operations.len(),
         sheet.access.len()
     )
-}
-
-fn files_in(dir: &std::path::Path) -> Result<Vec<::sheet::SourceFile>, Failed> {
-    let mut names = vec![];
-    for e in std::fs::read_dir(dir).map_err(|source| Failed::Read { path: dir.display().to_string(), source })? {
-        let Ok(e) = e else { continue };
-        let name = e.file_name().to_string_lossy().into_owned();
-        if name.ends_with(".toml") { names.push(name); }
-    }
-    names.sort();
-    names.iter().map(|n| ::sheet::read_file(&dir.join(n), n).map_err(Failed::Sheet)).collect()
 }

@@ -20,15 +20,13 @@ impl<'a> Judge<'a> {
         let said = state.and_then(|state| state.when.as_ref());
         match judged.computed {
             Verdict::LookAgain => {
-                judged.carries.trigger = Some(said.map_or(
-                    When { next_visit: true, ..When::default() },
-                    |trigger| When {
+                judged.carries.trigger =
+                    Some(said.map_or(When { next_visit: true, ..When::default() }, |trigger| When {
                         km: trigger.km,
                         years: trigger.years,
                         event: trigger.event.clone(),
                         ..When::default()
-                    },
-                ));
+                    }));
             }
             Verdict::Plan => judged.carries.window = self.window(said, judged),
             Verdict::BeforeLeaving | Verdict::StaysPut => {
@@ -45,11 +43,7 @@ impl<'a> Judge<'a> {
     }
 
     /// Between which days it should be done.
-    fn window(
-        &self,
-        said: Option<&Trigger>,
-        judged: &Judged,
-    ) -> Option<(Date, Date)> {
+    fn window(&self, said: Option<&Trigger>, judged: &Judged) -> Option<(Date, Date)> {
         let next = self.next_visit.as_ref().map(|next| next.date);
         if let Some(years) = said.and_then(|trigger| trigger.years) {
             return Some((self.today, years_after(self.today, years)));

@@ -137,10 +137,8 @@ impl<'a> Judge<'a> {
 
 /// Runs a formula of the bench on measured values, all in SI, and carries their uncertainty through it.
 fn evaluate(derived: &Derived, measured: &[(&str, Measurement)], words: Inputs) -> Result<Made, Unclear> {
-    let formula =
-        bench::formula(&derived.formula).map_err(|error| error.to_string())?;
-    let inputs =
-        measured.iter().fold(words, |inputs, (key, value)| inputs.number(key, value.value()));
+    let formula = bench::formula(&derived.formula).map_err(|error| error.to_string())?;
+    let inputs = measured.iter().fold(words, |inputs, (key, value)| inputs.number(key, value.value()));
     let answer = formula.evaluate(&inputs).map_err(|error| error.to_string())?;
     let (output, number) = answer
         .results

@@ -116,9 +116,10 @@ impl<'a> Judge<'a> {
             (finding, CheckKind::Reading(_) | CheckKind::Derived(_)) => {
                 self.reading(at, visit, finding.map(|(finding, _)| finding))
             }
-            (Some((finding, _)), _) => self
-                .blank(at, visit, Some(finding))
-                .with(Verdict::NotReached, Reason::new("The data sheet no longer describes what was written here.")),
+            (Some((finding, _)), _) => self.blank(at, visit, Some(finding)).with(
+                Verdict::NotReached,
+                Reason::new("The data sheet no longer describes what was written here."),
+            ),
             (None, _) => return None,
         };
         judged.put_right = put_right;
@@ -163,7 +164,8 @@ impl<'a> Judge<'a> {
         judged.overruled = Some(Overruled { by: decided.by.clone(), reason: decided.reason.clone() });
         if let Some(when) = &decided.when {
             judged.carries.trigger = Some(when.clone());
-            judged.carries.window = (decided.verdict == Verdict::Plan).then(|| self.window_of(when, visit)).flatten();
+            judged.carries.window =
+                (decided.verdict == Verdict::Plan).then(|| self.window_of(when, visit)).flatten();
         }
         if matches!(decided.verdict, Verdict::Settled | Verdict::NotReached) {
             judged.carries.why = Some(decided.reason.clone());

@@ -60,8 +60,7 @@ impl<'a> Judge<'a> {
         };
         let Some(next) = &self.next_visit else { return };
         let ageing = self.ageing(at.component);
-        let prior =
-            life::Prior { median: ageing.median(stated), spread: stated.spread, sure: stated.sure };
+        let prior = life::Prior { median: ageing.median(stated), spread: stated.spread, sure: stated.sure };
         let age = ageing.since(start, visit.date, km(&visit.odometer));
         let Ok(posterior) = life::posterior(Law::Weibull, &prior, &[]) else { return };
         let alive = Arc::new(posterior.alive_at(age, OwnRecord::LeftOut));
@@ -83,7 +82,8 @@ impl<'a> Judge<'a> {
         if by_age > judged.computed {
             judged.computed = by_age;
             judged.verdict = by_age;
-            judged.carries.why = Some(format!("It is good, but of an age: fitted {}.", words::month(start.date)));
+            judged.carries.why =
+                Some(format!("It is good, but of an age: fitted {}.", words::month(start.date)));
             judged.reason(self.table_reason(at.component.criticality, by_age));
         }
         judged.outlook = Some(outlook);
@@ -91,11 +91,13 @@ impl<'a> Judge<'a> {
 
     /// Whether a component has a reading that shows its wear.
     fn is_measured(&self, component: &ComponentId) -> bool {
-        self.sheet.checks.values().filter(|check| check.component == *component).any(|check| match &check.kind {
-            CheckKind::Reading(Reading { scale, .. }) | CheckKind::Derived(Derived { scale, .. }) => {
-                scale.new.is_some() && scale.limit.is_some()
+        self.sheet.checks.values().filter(|check| check.component == *component).any(|check| {
+            match &check.kind {
+                CheckKind::Reading(Reading { scale, .. }) | CheckKind::Derived(Derived { scale, .. }) => {
+                    scale.new.is_some() && scale.limit.is_some()
+                }
+                CheckKind::Observation(_) | CheckKind::Interval(_) => false,
             }
-            CheckKind::Observation(_) | CheckKind::Interval(_) => false,
         })
     }
 

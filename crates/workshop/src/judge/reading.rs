@@ -22,9 +22,8 @@ const NINE_IN_TEN: f64 = 1.645;
 /// Two readings differ when they are further apart than so many standard uncertainties of their difference.
 const MOVED: f64 = 2.0;
 
-/// One value of a check at one place, as it was on a visit.
+/// One value of a check at one place.
 pub(super) struct Point {
-    pub visit: String,
     pub seq: u64,
     pub date: Date,
     pub km: f64,
@@ -38,11 +37,14 @@ impl<'a> Judge<'a> {
             Some(Ok(made)) => made,
             Some(Err(unclear)) => {
                 judged.carries.why = Some(unclear.clone());
-                return judged.with(Verdict::NotReached, Reason::new(format!("Cannot be worked out: {unclear}.")));
+                return judged
+                    .with(Verdict::NotReached, Reason::new(format!("Cannot be worked out: {unclear}.")));
             }
             None => {
-                return judged
-                    .with(Verdict::NotReached, Reason::new("The data sheet no longer describes this reading."));
+                return judged.with(
+                    Verdict::NotReached,
+                    Reason::new("The data sheet no longer describes this reading."),
+                );
             }
         };
         let scale = match &at.check.kind {
@@ -69,9 +71,10 @@ impl<'a> Judge<'a> {
             at_next_visit: None,
             formula: made.formula.clone(),
         };
-        let point = Point { visit: visit.id.clone(), seq, date, km: km(&visit.odometer), made };
+        let point = Point { seq, date, km: km(&visit.odometer), made };
 
-        let conformity = self.against_limit(scale, &point, at.component.criticality, &mut measured, &mut judged);
+        let conformity =
+            self.against_limit(scale, &point, at.component.criticality, &mut measured, &mut judged);
         if let Some(conformity) = conformity {
             self.forecast(at, scale, &earlier, &point, &mut measured, &mut judged);
             self.decide(at, &point, finding, conformity, &measured, &mut judged);
@@ -98,7 +101,7 @@ impl<'a> Judge<'a> {
                 let seq = self.said_at(at, visit)?;
                 let same = self.fittings.at(&at.check.component, at.place, seq).from_seq == part;
                 let made = self.made(at, visit).filter(|_| seq < before && same)?.ok()?;
-                Some(Point { visit: visit.id.clone(), seq, date: visit.date, km: km(&visit.odometer), made })
+                Some(Point { seq, date: visit.date, km: km(&visit.odometer), made })
             })
             .collect()
     }
@@ -117,8 +120,10 @@ impl<'a> Judge<'a> {
             Bounds::new(limit.min.unwrap_or(f64::NEG_INFINITY), limit.max.unwrap_or(f64::INFINITY)).ok()?;
         let belief = Belief::of(&point.made.measurement).ok()?;
         // Play and run-out cannot be negative, whatever the gauge says.
-        let cannot_be_negative = limit.min.is_none() && scale.new.as_ref().is_some_and(|new| new.value == 0.0);
-        let belief = if cannot_be_negative { belief.bounded(0.0, f64::INFINITY).unwrap_or(belief) } else { belief };
+        let cannot_be_negative =
+            limit.min.is_none() && scale.new.as_ref().is_some_and(|new| new.value == 0.0);
+        let belief =
+            if cannot_be_negative { belief.bounded(0.0, f64::INFINITY).unwrap_or(belief) } else { belief };
         let conformity = Conformity::of(&belief, &bounds);
         let risk = accepted_risk(criticality);
         measured.decision = Some(conformity.decide(risk));
@@ -157,7 +162,8 @@ impl<'a> Judge<'a> {
             next.km.iter().map(|km| path.level(ageing.since(*start, next.date, *km))).collect();
         let n = levels.len() as f64;
         let mean = levels.iter().map(|level| level.mean).sum::<f64>() / n;
-        let square = levels.iter().map(|level| level.sd.powi(2) + (level.mean - mean).powi(2)).sum::<f64>() / n;
+        let square =
+            levels.iter().map(|level| level.sd.powi(2) + (level.mean - mean).powi(2)).sum::<f64>() / n;
         let reach = NINE_IN_TEN * square.sqrt();
         measured.at_next_visit = Some((mean - reach, mean + reach));
 
@@ -167,11 +173,8 @@ impl<'a> Judge<'a> {
             judged.p_beyond = Some(outlook.fails_by(self.today, self.today, &self.odometer));
         }
         let rate = path.rate();
-        let (per, unit) = if ageing.share_km >= 0.5 {
-            (10_000.0 / ageing.km_a_year, "10 000 km")
-        } else {
-            (1.0, "a year")
-        };
+        let (per, unit) =
+            if ageing.share_km >= 0.5 { (10_000.0 / ageing.km_a_year, "10 000 km") } else { (1.0, "a year") };
         let digits = |rate: f64| words::value(rate * per, measured.decimals + 1, measured.unit);
         let from = match (earlier.len() + 1, known_start) {
             (1, true) => "one reading since it was new, and the life of its kind".into(),
@@ -207,14 +210,10 @@ impl<'a> Judge<'a> {
             _ => return None,
         };
         let ageing = self.ageing(at.component);
-        let life = prognosis::life::Prior {
-            median: ageing.median(life),
-            spread: life.spread,
-            sure: life.sure,
-        };
+        let life =
+            prognosis::life::Prior { median: ageing.median(life), spread: life.spread, sure: life.sure };
         let way = (end - new.value).abs();
-        let spread =
-            new.tolerance.map_or(NEW_SPREAD_SHARE * way, |half_width| half_width / f64::sqrt(3.0));
+        let spread = new.tolerance.map_or(NEW_SPREAD_SHARE * way, |half_width| half_width / f64::sqrt(3.0));
         let fitted = self.fittings.at(&at.check.component, at.place, point.seq).start;
         let prior = wear::Prior::from_life(new.value, spread, end, &life).ok()?;
         let (prior, start) = match fitted {
@@ -237,7 +236,8 @@ impl<'a> Judge<'a> {
                     .max_by(|a, b| a.0.total_cmp(&b.0))
                     .unwrap_or((0.0, 0));
                 let x = ageing.since(start, point.date, point.km);
-                wear::Reading::new(x, measured.value(), measured.u_e().max(f64::MIN_POSITIVE)).by(instrument, shared)
+                wear::Reading::new(x, measured.value(), measured.u_e().max(f64::MIN_POSITIVE))
+                    .by(instrument, shared)
             })
             .collect();
         let path = Path::fit(&prior, &readings).ok()?;

@@ -44,7 +44,10 @@ impl<'a> Judge<'a> {
                 // Rubber ages on the shelf too: years count from when it was made.
                 match fitting.made {
                     Some(made) if made < start.date && interval.years.is_some() => {
-                        judged.reason(Reason::new(format!("Made {}: its years count from then.", words::month(made))));
+                        judged.reason(Reason::new(format!(
+                            "Made {}: its years count from then.",
+                            words::month(made)
+                        )));
                         Start { date: made, km: start.km }
                     }
                     _ => start,
@@ -67,9 +70,10 @@ impl<'a> Judge<'a> {
         let since = fitting.start.map(|start| start.date);
         judged.what = Outcome::Record { share, since };
         let now = if share >= 1.0 { 1.0 } else { 0.0 };
-        let next = self.next_visit.as_ref().map_or(now, |next| {
-            Outlook::due_by(interval, start, next.date, &self.odometer).max(now)
-        });
+        let next = self
+            .next_visit
+            .as_ref()
+            .map_or(now, |next| Outlook::due_by(interval, start, next.date, &self.odometer).max(now));
         (judged.p_beyond, judged.p_next) = (Some(now), Some(next));
         judged.reason(
             Reason::new(format!(
@@ -94,7 +98,8 @@ impl<'a> Judge<'a> {
         let grave = if interval.strict { Verdict::BeforeLeaving } else { Verdict::Plan };
         let p = stands_for(at.component.criticality, grave).unwrap_or(0.0);
         let years = self.next_visit.as_ref().map_or(self.shop.gap_years, |next| next.years);
-        judged.outlook = Some(Outlook::Due { interval: interval.clone(), start, per_year: per_year(p, years) });
+        judged.outlook =
+            Some(Outlook::Due { interval: interval.clone(), start, per_year: per_year(p, years) });
         self.carry(at, &mut judged);
         if let Some((visit, seq)) = self.visits().next_back().map(|visit| (visit, 0)) {
             self.overrule(&mut judged, visit, seq);

@@ -27,12 +27,14 @@ impl<'a> Judge<'a> {
         if reading.keep == sheet::Keep::Mean
             && let Some(more) = settle.more_readings.filter(|more| (1..=MOST_REPEATS).contains(more))
         {
-            return Some(format!("{} would decide it.", words::count(more as usize, "more reading", "more readings")));
+            return Some(format!(
+                "{} would decide it.",
+                words::count(more as usize, "more reading", "more readings")
+            ));
         }
-        let used = instrument.as_deref().map_or_else(
-            || reading.instrument.clone(),
-            |name| self.shop.instrument(name, point.date).0,
-        );
+        let used = instrument
+            .as_deref()
+            .map_or_else(|| reading.instrument.clone(), |name| self.shop.instrument(name, point.date).0);
         let finer = self.finer(reading, &used, measured, settle.u_needed)?;
         let title = &self.sheet.instruments.get(&finer)?.title;
         Some(format!("Measured again with the {}, it would be decided.", title.to_lowercase()))
@@ -49,7 +51,8 @@ impl<'a> Judge<'a> {
         let value = quantity::Quantity::new(measured.value(), reading.unit).ok()?;
         let u_with = |kind: &InstrumentId| {
             let statement = &self.sheet.instruments.get(kind)?.statement;
-            let one = quantity::reading(std::slice::from_ref(&value), quantity::Keep::Mean, statement, None).ok()?;
+            let one = quantity::reading(std::slice::from_ref(&value), quantity::Keep::Mean, statement, None)
+                .ok()?;
             Some(one.u())
         };
         let mut candidates: Vec<(f64, &InstrumentId)> = std::iter::once(&reading.instrument)

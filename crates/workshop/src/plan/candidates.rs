@@ -182,15 +182,18 @@ fn candidate<'a>(
     let component = judge.sheet.components.get(&operation.component);
     let criticality = component.map_or(Criticality::Comfort, |component| component.criticality);
     let worst = grounds.iter().map(|judged| judged.verdict).max().unwrap_or(Verdict::Sound);
-    let answer = judge.car.open_visit().and_then(|visit| visit.answer(operation_id)).map(|answer| answer.says);
+    let answer =
+        judge.car.open_visit().and_then(|visit| visit.answer(operation_id)).map(|answer| answer.says);
     let declined = answer == Some(Answer::NotNow);
-    let grave = worst == Verdict::StaysPut
-        || (worst == Verdict::BeforeLeaving && criticality == Criticality::Safety);
+    let grave =
+        worst == Verdict::StaysPut || (worst == Verdict::BeforeLeaving && criticality == Criticality::Safety);
     let closure = costs.closure(&operation.needs);
     let cash = costs.operation(operation, 1);
     let (expected, _) = component.map_or((0.0, 0.0), |component| costs.failure(component));
     Candidate {
-        id: place.as_ref().map_or_else(|| operation_id.to_string(), |place| format!("{operation_id}@{place}")),
+        id: place
+            .as_ref()
+            .map_or_else(|| operation_id.to_string(), |place| format!("{operation_id}@{place}")),
         operation_id,
         operation,
         place,

@@ -25,9 +25,10 @@ impl<'a> Costs<'a> {
             .values()
             .enumerate()
             .flat_map(|(from, consequence)| {
-                consequence.then.iter().filter_map(move |(to, p)| {
-                    Some(Link { from, to: consequences.get_index_of(to)?, p: *p })
-                })
+                consequence
+                    .then
+                    .iter()
+                    .filter_map(move |(to, p)| Some(Link { from, to: consequences.get_index_of(to)?, p: *p }))
             })
             .collect();
         Self { judge, rate: judge.shop.rate.to_f64().unwrap_or(0.0), harms: Harms::new(&money, &links).ok() }
@@ -51,11 +52,8 @@ impl<'a> Costs<'a> {
 
     /// Money for an operation itself, at so many places: hours and parts, the steps left out.
     pub(crate) fn operation(&self, operation: &Operation, places: usize) -> f64 {
-        let parts: f64 = operation
-            .parts
-            .iter()
-            .map(|needed| self.price(&needed.part) * f64::from(needed.quantity))
-            .sum();
+        let parts: f64 =
+            operation.parts.iter().map(|needed| self.price(&needed.part) * f64::from(needed.quantity)).sum();
         (operation.hours * self.rate + parts) * places as f64
     }
 

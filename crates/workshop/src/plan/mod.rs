@@ -14,7 +14,9 @@ use crate::judge::Judge;
 use candidates::Candidate;
 use costs::Costs;
 use jiff::civil::Date;
-use planner::{AccessCost, AccessStep, Choice, Instance, Job, Limits, Occasion, OccasionLimits, Pin, PinRule};
+use planner::{
+    AccessCost, AccessStep, Choice, Instance, Job, Limits, Occasion, OccasionLimits, Pin, PinRule,
+};
 use rust_decimal::{Decimal, prelude::FromPrimitive};
 use serde::{Deserialize, Serialize};
 use sheet::{AccessId, OperationId, Place};
@@ -135,8 +137,7 @@ pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Resu
     }
     let costs = Costs::new(judge);
     let candidates = candidates::of(judge, assessment, wishes, &costs);
-    let ceiling =
-        wishes.budget.or_else(|| judge.car.open_visit().and_then(|visit| visit.ceiling));
+    let ceiling = wishes.budget.or_else(|| judge.car.open_visit().and_then(|visit| visit.ceiling));
     let mut instance = instance(judge, &candidates, &costs, wishes);
     let unlimited = instance.clone();
     let cash = ceiling.and_then(|ceiling| ceiling.to_string().parse().ok());
@@ -161,7 +162,11 @@ pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Resu
         .map(|((when, date), visit)| OnOccasion {
             when,
             date,
-            access: visit.access.iter().map(|id| (id.as_str().into(), costs.step(&id.as_str().into()))).collect(),
+            access: visit
+                .access
+                .iter()
+                .map(|id| (id.as_str().into(), costs.step(&id.as_str().into())))
+                .collect(),
             hours: visit.hours,
             cost: visit.cash,
         })
@@ -275,7 +280,11 @@ fn only_what_must(instance: &Instance) -> Instance {
     let forced: Vec<&str> = instance
         .together
         .iter()
-        .filter(|group| group.iter().any(|job| !only.pins.iter().any(|pin| pin.job == *job && pin.rule == PinRule::MustNot)))
+        .filter(|group| {
+            group
+                .iter()
+                .any(|job| !only.pins.iter().any(|pin| pin.job == *job && pin.rule == PinRule::MustNot))
+        })
         .flatten()
         .map(String::as_str)
         .collect();

@@ -149,11 +149,22 @@ impl Whys<'_> {
             When::Now if candidate.grounds.is_empty() && !candidate.agreed => {
                 "It is not worth doing apart from the work beside it.".to_owned()
             }
-            When::Now if candidate.by != Some(NOW) && !candidate.agreed && due.is_some_and(|due| due < self.next.date) => {
-                format!("It falls due before the next visit, in {}.", words::month(due.unwrap_or(self.next.date)))
+            When::Now
+                if candidate.by != Some(NOW)
+                    && !candidate.agreed
+                    && due.is_some_and(|due| due < self.next.date) =>
+            {
+                format!(
+                    "It falls due before the next visit, in {}.",
+                    words::month(due.unwrap_or(self.next.date))
+                )
             }
             When::NextVisit if !candidate.declined && due.is_some_and(|due| due < self.next.date) => {
-                let room = if self.has_room_for(candidate) { "now would cost more than it saves" } else { "the ceiling has no room for it" };
+                let room = if self.has_room_for(candidate) {
+                    "now would cost more than it saves"
+                } else {
+                    "the ceiling has no room for it"
+                };
                 format!("It falls due before then{}, but {room}.", self.due_words(due))
             }
             When::NextVisit if !candidate.declined && due.is_some() => {
@@ -165,7 +176,10 @@ impl Whys<'_> {
             When::Now if candidate.agreed => "The owner has said yes.".to_owned(),
             When::Now => match waiting_costs {
                 Some(cost) if cost >= WORTH_SAYING => {
-                    format!("Fails before {next} with a chance of {chance}; waiting would cost {} more.", money(cost))
+                    format!(
+                        "Fails before {next} with a chance of {chance}; waiting would cost {} more.",
+                        money(cost)
+                    )
                 }
                 _ => format!("Fails before {next} with a chance of {chance}; now is as good as later."),
             },
@@ -174,7 +188,11 @@ impl Whys<'_> {
             }
             When::NextVisit => format!(
                 "It can wait until {next}: until then it fails with {chance}, and done now {} of its life would be thrown away.",
-                money(candidate.cost_a_year * (candidate.unused_years(self.judge, 0.0) - candidate.unused_years(self.judge, self.next.years)))
+                money(
+                    candidate.cost_a_year
+                        * (candidate.unused_years(self.judge, 0.0)
+                            - candidate.unused_years(self.judge, self.next.years))
+                )
             ),
             When::Leave if candidate.declined => {
                 format!("The owner has said not now. Until {next} it fails with {chance}.")
@@ -200,4 +218,3 @@ impl Whys<'_> {
         says
     }
 }
-

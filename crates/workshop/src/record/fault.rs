@@ -98,23 +98,26 @@ impl Fault for RecordFault {
             Self::Table(fault) => fault.hidden(),
             Self::Nothing | Self::WithoutVisit { .. } => Hidden::InThisFile,
             // A car, a person or a line of work may stand behind a mistake in the writing of any file.
-            Self::NoCar { .. } | Self::NoPerson { .. } | Self::NoWorkshop | Self::NotRaised { .. } | Self::Held(_) => {
-                Hidden::Anywhere
-            }
+            Self::NoCar { .. }
+            | Self::NoPerson { .. }
+            | Self::NoWorkshop
+            | Self::NotRaised { .. }
+            | Self::Held(_) => Hidden::Anywhere,
             _ => Hidden::Nowhere,
         }
     }
 
     fn help(&self) -> Option<String> {
         let near = |nearest: &Option<String>| nearest.as_ref().map(|near| format!("did you mean `{near}`?"));
-        let list = |ids: &[Place]| {
-            ids.iter().take(8).map(|id| format!("`{id}`")).collect::<Vec<_>>().join(", ")
-        };
+        let list =
+            |ids: &[Place]| ids.iter().take(8).map(|id| format!("`{id}`")).collect::<Vec<_>>().join(", ");
         match self {
             Self::Table(fault) => fault.help(),
             Self::Nothing => Some("see docs/visits.md for the form of each".into()),
             Self::WithoutVisit { .. } => Some("add `[visit]` with the car, date, odometer and who".into()),
-            Self::NoWorkshop => Some("record a file with `[workshop]` first, or together with this one".into()),
+            Self::NoWorkshop => {
+                Some("record a file with `[workshop]` first, or together with this one".into())
+            }
             Self::NoCar { nearest, .. } => {
                 near(nearest).or_else(|| Some("record a file with its `[car]`, or write the id right".into()))
             }
@@ -130,7 +133,9 @@ impl Fault for RecordFault {
             Self::VisitDiffers { there, .. } => Some(format!(
                 "there it says {there}; an entry is never changed: give a second visit of the day an `id` of its own"
             )),
-            Self::VisitTwice { .. } => Some("make them one file, or give one of them an `id` of its own".into()),
+            Self::VisitTwice { .. } => {
+                Some("make them one file, or give one of them an `id` of its own".into())
+            }
             Self::OdometerBack { .. } => {
                 Some("read it again; if the instrument was changed, add `odometer-as-read = true`".into())
             }
@@ -146,17 +151,15 @@ impl Fault for RecordFault {
             Self::Measure(_) => Some("write a number and its unit, such as \"23.62 mm\"".into()),
             Self::ReadingUnit { wanted, .. } => Some(format!("write it in {wanted}")),
             Self::NoValues => Some("write at least one value, such as \"23.62 mm\"".into()),
-            Self::NoState { nearest, states, .. } => nearest
-                .as_ref()
-                .map(|near| format!("did you mean `{near}`?"))
-                .or_else(|| {
+            Self::NoState { nearest, states, .. } => {
+                nearest.as_ref().map(|near| format!("did you mean `{near}`?")).or_else(|| {
                     let states: Vec<_> = states.iter().map(|id| format!("`{id}`")).collect();
                     Some(format!("it has {}", states.join(", ")))
-                }),
-            Self::InstrumentUnit { .. } => Some("name the instrument that was used".into()),
-            Self::NoInstrument { nearest, .. } => {
-                near(nearest).or_else(|| Some("add it to the workshop's instruments, or name its kind".into()))
+                })
             }
+            Self::InstrumentUnit { .. } => Some("name the instrument that was used".into()),
+            Self::NoInstrument { nearest, .. } => near(nearest)
+                .or_else(|| Some("add it to the workshop's instruments, or name its kind".into())),
             Self::NotDecided { .. } => Some(
                 "decide on `sound`, `settled`, `look-again`, `plan`, `before-leaving` or `stays-put`".into(),
             ),

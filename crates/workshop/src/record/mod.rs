@@ -148,8 +148,7 @@ impl<'a> Recorder<'a> {
 
     /// A car with what the book and the files so far say of it.
     fn car(&mut self, id: &str) -> Option<Car> {
-        let entries =
-            self.cars.entry(id.to_owned()).or_insert_with(|| self.book.car_entries(id));
+        let entries = self.cars.entry(id.to_owned()).or_insert_with(|| self.book.car_entries(id));
         Car::fold(id, entries)
     }
 

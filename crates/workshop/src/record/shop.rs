@@ -13,21 +13,23 @@ impl<'a> Recorder<'a> {
     pub(super) fn read_shop(&mut self, root: &Root<'a>) {
         let people = root.list("person", person);
         let instruments = root.list("instrument", instrument);
-        let workshop = root.may("workshop", |value| value.named("the workshop").table(|t| {
-            let title = t.need("title", Value::text);
-            let currency = t.need("currency", currency);
-            let rate = t.need("rate", Value::money);
-            let gap = t.may("gap", |v| {
-                let gap = v.measure(&[Kind::Time])?;
-                gap.value_in(Unit::YEAR).ok().map(|years| years * 12.0)
-            });
-            Some(Known::Workshop {
-                title: title?,
-                currency: currency?,
-                rate: rate?.to_string(),
-                gap_months: gap.unwrap_or(12.0),
+        let workshop = root.may("workshop", |value| {
+            value.named("the workshop").table(|t| {
+                let title = t.need("title", Value::text);
+                let currency = t.need("currency", currency);
+                let rate = t.need("rate", Value::money);
+                let gap = t.may("gap", |v| {
+                    let gap = v.measure(&[Kind::Time])?;
+                    gap.value_in(Unit::YEAR).ok().map(|years| years * 12.0)
+                });
+                Some(Known::Workshop {
+                    title: title?,
+                    currency: currency?,
+                    rate: rate?.to_string(),
+                    gap_months: gap.unwrap_or(12.0),
+                })
             })
-        }));
+        });
         let by = people.first().map_or_else(|| "workshop".to_owned(), |person| person.id.clone());
         self.say(&Stream::Workshop, BEGINNING, &by, workshop.into_iter().chain(instruments));
         for person in people {
@@ -42,7 +44,8 @@ fn person(value: Value<'_>) -> Option<Person> {
     value.named("the person").table(|t| {
         let id = t.need("id", id);
         let name = t.need("name", Value::text);
-        let role = t.need("role", |v| v.word(&["technician", "apprentice", "owner"].map(|role| (role, role))));
+        let role =
+            t.need("role", |v| v.word(&["technician", "apprentice", "owner"].map(|role| (role, role))));
         Some(Person { id: id?, name: name?, role: role?.to_owned() })
     })
 }

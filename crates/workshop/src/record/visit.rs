@@ -14,8 +14,21 @@ use std::sync::Arc;
 
 /// The keys of a file that belong to a visit.
 const OF_A_VISIT: [&str; 15] = [
-    "readings", "looks", "reading", "look", "not-reached", "overrule", "done", "fitted", "fluid", "met", "waived",
-    "key-tag", "settle", "answer", "closed",
+    "readings",
+    "looks",
+    "reading",
+    "look",
+    "not-reached",
+    "overrule",
+    "done",
+    "fitted",
+    "fluid",
+    "met",
+    "waived",
+    "key-tag",
+    "settle",
+    "answer",
+    "closed",
 ];
 
 /// A visit as its own table tells it; the rest of the file follows once visits stand in order.
@@ -557,7 +570,9 @@ impl<'a> Lines<'_, 'a, '_> {
             value.fault(RecordFault::NoInstrument { id: name.to_owned(), nearest });
             return None;
         };
-        if known.statement.kind() != reading.unit.kind() && known.statement.resolution_in(reading.unit).is_err() {
+        if known.statement.kind() != reading.unit.kind()
+            && known.statement.resolution_in(reading.unit).is_err()
+        {
             let wanted = reading.unit;
             value.fault(RecordFault::InstrumentUnit { instrument: name.to_owned(), wanted });
             return None;
