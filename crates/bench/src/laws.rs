@@ -1,7 +1,7 @@
 //! Laws that hold for every formula of the list, and what each must say of itself.
 
-use crate::evaluate::{Given, Out};
-use crate::{Assessed, Entry, Formula, Inputs, Need, Reading, Readings, Shape, Value, formulas};
+use crate::run::{Given, Out};
+use crate::{Assessed, Entry, Formula, Inputs, Job, Need, Reading, Readings, Shape, Value, formulas};
 use proptest::prelude::*;
 use quantity::{Measurement, Unit};
 use std::collections::BTreeSet;
@@ -119,6 +119,14 @@ fn every_formula_says_all_it_must() {
                 assert!(keys.contains(key), "{id}: {} moves with unknown {key}", output.id);
             }
         }
+    }
+}
+
+#[test]
+fn the_list_goes_through_the_jobs_in_their_order() {
+    assert!(formulas().is_sorted_by_key(|formula| formula.job));
+    for job in Job::ALL {
+        assert!(kebab(job.id()) && formulas().iter().any(|formula| formula.job == job), "{job}");
     }
 }
 

@@ -1,8 +1,8 @@
 //! Inputs as people write them.
 
-use crate::formula::{Input, Shape};
+use crate::input::{Input, Shape};
 use crate::inputs::{Entry, Inputs};
-use crate::uncertain::{Reading, Readings};
+use crate::readings::{Reading, Readings};
 use crate::{BenchError, Formula, Problem};
 use quantity::{Measurement, PlusMinus, Quantity, QuantityError, Unit};
 

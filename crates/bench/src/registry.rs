@@ -1,6 +1,6 @@
 //! The list of all formulas.
 
-use crate::evaluate::nearest;
+use crate::check::nearest;
 use crate::{BenchError, Formula, Problem};
 use crate::{
     belts, bottom_end, brakes, clutch, cooling, cylinders, electrics, fluids, identity, road_limits, springs,

@@ -1,80 +1,11 @@
 //! A formula over measured inputs: the result with its uncertainty, and whose it is.
 
-use crate::evaluate::{Number, Step, Value, Variable};
-use crate::formula::{Formula, Output};
-use crate::inputs::{Entry, Inputs};
+use crate::answer::{Number, Step, Value, Variable};
+use crate::formula::Formula;
+use crate::output::Output;
+use crate::readings::Readings;
 use crate::{BenchError, Problem};
-use quantity::{Curvature, Doubt, LinearityQuestion, Measurement, Sampled, Trials, UncertaintyError, Unit};
-
-/// Measured inputs by the keys of a formula.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Readings {
-    entries: Vec<(String, Reading)>,
-}
-
-/// One measured input.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Reading {
-    Number(Measurement),
-    Numbers(Vec<Measurement>),
-    Text(String),
-    Texts(Vec<String>),
-}
-
-impl Reading {
-    /// The value alone, in SI.
-    pub(crate) fn si(&self) -> Entry {
-        let si = |measured: &Measurement| measured.unit().to_si(measured.value());
-        match self {
-            Reading::Number(measured) => Entry::Number(si(measured)),
-            Reading::Numbers(all) => Entry::Numbers(all.iter().map(si).collect()),
-            Reading::Text(text) => Entry::Text(text.clone()),
-            Reading::Texts(texts) => Entry::Texts(texts.clone()),
-        }
-    }
-}
-
-impl Readings {
-    pub fn new() -> Self {
-        Self::default()
-    }
-
-    pub fn number(self, key: &str, measured: Measurement) -> Self {
-        self.with(key, Reading::Number(measured))
-    }
-
-    pub fn numbers(self, key: &str, measured: Vec<Measurement>) -> Self {
-        self.with(key, Reading::Numbers(measured))
-    }
-
-    pub fn text(self, key: &str, text: impl Into<String>) -> Self {
-        self.with(key, Reading::Text(text.into()))
-    }
-
-    pub fn texts(self, key: &str, texts: impl IntoIterator<Item = impl Into<String>>) -> Self {
-        self.with(key, Reading::Texts(texts.into_iter().map(Into::into).collect()))
-    }
-
-    /// A later value of the same key replaces the earlier one.
-    pub fn with(mut self, key: &str, reading: Reading) -> Self {
-        self.entries.retain(|(had, _)| had != key);
-        self.entries.push((key.to_owned(), reading));
-        self
-    }
-
-    pub fn get(&self, key: &str) -> Option<&Reading> {
-        self.entries.iter().find(|(had, _)| had == key).map(|(_, reading)| reading)
-    }
-
-    /// The measurement that a variable of an answer stands for.
-    fn measured(&self, variable: &Variable) -> Option<&Measurement> {
-        match (self.get(variable.key)?, variable.index) {
-            (Reading::Number(measured), None) => Some(measured),
-            (Reading::Numbers(all), Some(index)) => all.get(index),
-            _ => None,
-        }
-    }
-}
+use quantity::{Measurement, UncertaintyError};
 
 /// What came of a formula over measured inputs.
 #[derive(Debug, Clone)]
@@ -169,106 +100,6 @@ impl Formula {
         Ok(Assessment { formula: self, results, steps: answer.steps })
     }
 
-    /// The measured values alone, in SI; refuses units of another kind.
-    pub(crate) fn si(&self, readings: &Readings) -> Result<Inputs, BenchError> {
-        let mut problems = vec![];
-        let mut inputs = Inputs::new();
-        for (key, reading) in &readings.entries {
-            let measured: &[Measurement] = match reading {
-                Reading::Number(one) => std::slice::from_ref(one),
-                Reading::Numbers(all) => all,
-                Reading::Text(_) | Reading::Texts(_) => &[],
-            };
-            if let Some((input, scale)) = self.input(key).and_then(|input| Some((input, input.scale()?))) {
-                problems.extend(measured.iter().find(|m| m.unit().kind() != scale.kind()).map(|m| {
-                    Problem::Kind {
-                        input: input.title,
-                        found: m.to_string(),
-                        wanted: scale.kind(),
-                        example: input.example(),
-                    }
-                }));
-            }
-            inputs = inputs.with(key, reading.si());
-        }
-        if problems.is_empty() {
-            return Ok(inputs);
-        }
-        if let Err(more) = self.check(&inputs) {
-            // A number in a unit of the wrong kind has been named; its range means nothing.
-            problems
-                .extend(more.problems().iter().filter(|p| !matches!(p, Problem::OutOfRange { .. })).cloned());
-        }
-        BenchError::unless_empty(problems).map(|()| inputs)
-    }
-
-    /// Why the first-order uncertainty of a result does not do, if it does not: the formula bends over the width of
-    /// its inputs' uncertainties, or turns there. `p` is the largest probability that will be read off the result.
-    ///
-    /// # Errors
-    /// [`BenchError`] with everything that is wrong with the inputs, or when the result is no number.
-    ///
-    /// Source: JCGM 100:2008 5.1.2, note; the bounds are `quantity`'s.
-    pub fn doubts(
-        &'static self,
-        readings: &Readings,
-        output: &str,
-        p: f64,
-    ) -> Result<Vec<Doubt>, BenchError> {
-        let assessment = self.assess(readings)?;
-        let found = assessment.number(output).ok_or(Problem::NoAnswer { output: "number of that name" })?;
-        let held = Held::new(self, readings, output)?;
-        let no_answer =
-            |_: UncertaintyError| BenchError::from(Problem::NoAnswer { output: "number near these inputs" });
-        let names: Vec<String> = held.variables.iter().map(|variable| self.name(variable)).collect();
-        let sensitivity = |variable: &Variable| {
-            let share =
-                found.shares.iter().find(|share| share.key == variable.key && share.index == variable.index);
-            share.map_or(0.0, |share| share.sensitivity)
-        };
-        let all = held.variables.iter().zip(&held.measured).zip(&names);
-        let inputs: Vec<quantity::Input<'_>> = all
-            .map(|((variable, measured), name)| quantity::Input {
-                name,
-                measured,
-                sensitivity: sensitivity(variable),
-            })
-            .collect();
-        let x: Vec<f64> = held.measured.iter().map(|measured| measured.value()).collect();
-        let u: Vec<f64> = held.measured.iter().map(|measured| measured.u()).collect();
-        let curvature = Curvature::by_differences(|x| held.value(x), &x, &u).map_err(no_answer)?;
-        let question = LinearityQuestion {
-            result: &found.measured,
-            inputs: &inputs,
-            curvature: Some(&curvature),
-            denominators: &[],
-            physical_bounds: &[],
-            p,
-        };
-        quantity::doubts(&question).map_err(no_answer)
-    }
-
-    /// The distribution of a result, drawn from those of its inputs: for results whose first-order uncertainty is in
-    /// doubt. In the unit the formula shows.
-    ///
-    /// # Errors
-    /// [`BenchError`] with everything that is wrong with the inputs, or when the formula has no answer at some of the
-    /// points drawn.
-    ///
-    /// Source: JCGM 101:2008 clause 7.
-    pub fn sampled(
-        &'static self,
-        readings: &Readings,
-        output: &str,
-        trials: Trials,
-    ) -> Result<Sampled, BenchError> {
-        self.assess(readings)?;
-        let held = Held::new(self, readings, output)?;
-        let no_answer =
-            |_: UncertaintyError| BenchError::from(Problem::NoAnswer { output: "number near these inputs" });
-        quantity::monte_carlo(&held.measured, |x| held.value(x), trials).map_err(no_answer)
-    }
-
     fn found(
         &self,
         output: &'static Output,
@@ -299,53 +130,12 @@ impl Formula {
     }
 
     /// What an input is called in a budget.
-    fn name(&self, variable: &Variable) -> String {
+    pub(crate) fn name(&self, variable: &Variable) -> String {
         let title = self.input(variable.key).map_or(variable.key, |input| input.title);
         match variable.index {
             None => title.to_owned(),
             Some(index) => format!("{title} {}", index + 1),
         }
-    }
-}
-
-/// A formula held at its readings, as a plain function of the numbers among them.
-struct Held<'a> {
-    formula: &'static Formula,
-    output: &'a str,
-    unit: Unit,
-    inputs: Inputs,
-    variables: Vec<Variable>,
-    measured: Vec<&'a Measurement>,
-}
-
-impl<'a> Held<'a> {
-    fn new(formula: &'static Formula, readings: &'a Readings, output: &'a str) -> Result<Self, BenchError> {
-        let unit = formula.output(output).and_then(|output| output.unit);
-        let unit = unit.ok_or(Problem::NoAnswer { output: "number of that name" })?;
-        let inputs = formula.si(readings)?;
-        let variables = formula.variables(&inputs);
-        let measured = variables.iter().filter_map(|variable| readings.measured(variable)).collect();
-        Ok(Self { formula, output, unit, inputs, variables, measured })
-    }
-
-    /// The result for other numbers, each in the unit it was measured in; NaN where the formula has no answer.
-    fn value(&self, x: &[f64]) -> f64 {
-        let mut inputs = self.inputs.clone();
-        for ((variable, measured), value) in self.variables.iter().zip(&self.measured).zip(x) {
-            let si = measured.unit().to_si(*value);
-            match (inputs.get_mut(variable.key), variable.index) {
-                (Some(Entry::Number(held)), None) => *held = si,
-                (Some(Entry::Numbers(all)), Some(index)) => {
-                    if let Some(held) = all.get_mut(index) {
-                        *held = si;
-                    }
-                }
-                _ => {}
-            }
-        }
-        let values = self.formula.values_checked(&inputs).unwrap_or_default();
-        let value = values.iter().find(|(id, _)| *id == self.output).and_then(|(_, all)| all.first());
-        value.map_or(f64::NAN, |si| self.unit.from_si(*si))
     }
 }
 
@@ -380,33 +170,6 @@ mod tests {
         for found in [one, two] {
             assert!((found.shares.iter().map(|share| share.share).sum::<f64>() - 1.0).abs() < 1e-9);
         }
-    }
-
-    /// Near nought of its angle a cosine turns: first order sees nothing, drawing does.
-    #[test]
-    fn a_turning_point_is_doubted_and_drawn() {
-        let exact = |value, unit| Measurement::new(value, unit).unwrap();
-        let readings = Readings::new()
-            .number("torque", exact(80.0, Unit::N_M))
-            .number("wrench", exact(400.0, Unit::MM))
-            .number("extension", exact(100.0, Unit::MM))
-            .number("angle", Measurement::with_u(0.0, 10.0, f64::INFINITY, Unit::DEG).unwrap());
-        let wrench = crate::formula("wrench-extension").unwrap();
-        assert_eq!(wrench.assess(&readings).unwrap().number("setting").unwrap().measured.u(), 0.0);
-        let doubts = wrench.doubts(&readings, "setting", 0.95).unwrap();
-        assert!(doubts.iter().any(|doubt| matches!(doubt, Doubt::TurningPoint { .. })), "{doubts:?}");
-        let drawn = wrench.sampled(&readings, "setting", Trials { count: 10_000, seed: 0 }).unwrap();
-        assert!(drawn.mean() > 64.1 && drawn.u() > 0.1, "{} {}", drawn.mean(), drawn.u());
-    }
-
-    #[test]
-    fn a_nearly_straight_formula_is_not_doubted() {
-        let belt = crate::formula("belt-span-tension").unwrap();
-        let written =
-            [("mass-per-length", "0.100 kg/m"), ("span", "172 ± 1 mm"), ("frequency", "150 ± 2 Hz")];
-        let readings = belt.read_readings(written).unwrap();
-        assert_eq!(belt.doubts(&readings, "tension", 0.95).unwrap(), vec![]);
-        assert!(belt.doubts(&readings, "no-such", 0.95).is_err());
     }
 
     #[test]

@@ -54,7 +54,7 @@ fn describe(
     title: &'static str,
     equation: &'static str,
     holds: &'static str,
-    run: crate::evaluate::Run,
+    run: crate::run::Run,
 ) -> Formula {
     Formula::new(id, Job::Clutch, title, run)
         .says("This decides whether the clutch suits the engine, worn or with friction low.")
