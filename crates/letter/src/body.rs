@@ -28,6 +28,9 @@ pub fn body(letter: &Letter, answers: Answers<'_>) -> Markup {
                 p.short { (letter.in_short) }
             }
             (fine(&letter.fine))
+            @if letter.not_looked_at > 0 {
+                p.why { (words::count(letter.not_looked_at, "thing", "things")) " that were in order when last seen were not looked at this time." }
+            }
             @if !letter.done.is_empty() {
                 section { h2 { "What we did" } ul { @for done in &letter.done { li { (done) } } } }
             }

@@ -103,6 +103,7 @@ fn view(
             p.reading { (words_of::what_words(&car.sheet, judged)) }
             p { (letter::verdict(judged.verdict)) @if judged.put_right.is_some() { span.done { "put right on this visit" } } }
             p { (words_of::means(judged)) }
+            @if let Some(question) = &judged.question { p.question { b { "To ask: " } (question) } }
             @if let Some((_, date)) = &judged.seen_on { p.quiet { "Seen on " (words::day(*date)) @if let Some(by) = &judged.by { " by " (by) } } }
             @if let Some(note) = &judged.note { p { "“" (note) "”" } }
         }

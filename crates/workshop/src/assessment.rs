@@ -39,6 +39,8 @@ pub struct Judged {
     /// What counts: the computed verdict, or a person's.
     pub verdict: Verdict,
     pub overruled: Option<Overruled>,
+    /// What is to be asked about it: a reading that does not fit the ones before.
+    pub question: Option<String>,
     pub carries: Carries,
     pub reasons: Vec<Reason>,
     pub outlook: Option<Outlook>,

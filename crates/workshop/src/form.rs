@@ -1,7 +1,7 @@
 //! From what a person typed into a form to what is written down, with everything that is wrong told at once.
 
 use crate::car::{Car, Visit};
-use crate::keys;
+use crate::{keys, slip};
 use journal::{Answer, Known, Seen, When};
 use quantity::{Quantity, Unit};
 use sheet::{
@@ -16,6 +16,9 @@ pub struct FormProblem {
     /// What is wrong and what would be right.
     pub says: String,
 }
+
+/// The field of a problem that is only a question: the value may be written if a person says that it was read so.
+pub const SLIP: &str = "slip";
 
 /// What a form became, or everything wrong with it.
 pub type FromForm<T> = Result<T, Vec<FormProblem>>;
@@ -47,13 +50,20 @@ impl AtCheck<'_> {
     /// A reading: one value or more, with or without their unit.
     ///
     /// # Errors
-    /// What is wrong with the fields `value`, `seen`.
-    pub fn reading(&self, values: &[String], instrument: &str, seen: &str, note: &str) -> FromForm<Known> {
+    /// What is wrong with the fields `value`, `seen`; [`SLIP`] for a value to ask about, unless it was `as_read`.
+    pub fn reading(
+        &self,
+        values: &[String],
+        as_read: bool,
+        instrument: &str,
+        seen: &str,
+        note: &str,
+    ) -> FromForm<Known> {
         let CheckKind::Reading(reading) = &self.check.kind else {
             return Err(vec![problem("value", "This check is not a reading.")]);
         };
         let mut problems = Vec::new();
-        let values = read_values(reading, values).unwrap_or_else(|found| {
+        let values = read_values(reading, values, as_read).unwrap_or_else(|found| {
             problems.extend(found);
             vec![]
         });
@@ -166,7 +176,7 @@ impl AtCheck<'_> {
     }
 }
 
-fn read_values(reading: &Reading, values: &[String]) -> FromForm<Vec<Quantity>> {
+fn read_values(reading: &Reading, values: &[String], as_read: bool) -> FromForm<Vec<Quantity>> {
     let mut problems = Vec::new();
     let read: Vec<Quantity> = values
         .iter()
@@ -181,6 +191,16 @@ fn read_values(reading: &Reading, values: &[String]) -> FromForm<Vec<Quantity>> 
     }
     if read.is_empty() {
         return Err(vec![problem("value", format!("Write the value in {}.", reading.unit))]);
+    }
+    if !as_read {
+        let slips: Vec<FormProblem> = read
+            .iter()
+            .filter_map(|value| Some((value, slip::meant(reading, value)?)))
+            .map(|(value, meant)| problem(SLIP, format!("Is {value} right? It would be {meant}. Write it so, or say that it was read like this.")))
+            .collect();
+        if !slips.is_empty() {
+            return Err(slips);
+        }
     }
     Ok(read)
 }

@@ -23,6 +23,8 @@ pub struct Letter {
     /// The one sentence that everything comes down to.
     pub in_short: String,
     pub fine: Vec<Fine>,
+    /// Things in order when last seen, not looked at on this visit.
+    pub not_looked_at: usize,
     pub done: Vec<String>,
     pub found: Vec<Found>,
     pub suggestions: Vec<Suggestion>,
@@ -117,7 +119,12 @@ pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &
             check: sheet.checks.get(&judged.check).map(|check| check.title.clone()).unwrap_or_default(),
             verdict: judged.verdict,
             mark: mark(sheet, judged),
-            says: what_words(sheet, judged),
+            says: match &judged.seen_on {
+                Some((seen, date)) if *seen != visit.id => {
+                    format!("{} (seen {})", what_words(sheet, judged), words::day(*date))
+                }
+                _ => what_words(sheet, judged),
+            },
             means: means(judged),
             put_right: judged.put_right.is_some(),
         })
@@ -172,8 +179,9 @@ pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &
         date: visit.date,
         odometer: words::km(crate::car::km(&visit.odometer)),
         asked_for: visit.asked_for.clone(),
-        in_short: in_short(assessment, &now),
-        fine: fine(sheet, assessment),
+        in_short: in_short(visit, assessment, &now),
+        fine: fine(sheet, visit, assessment),
+        not_looked_at: good(assessment).filter(|judged| !is_of(visit, judged)).count(),
         done: done(sheet, visit),
         found,
         suggestions,
@@ -196,13 +204,22 @@ pub fn part_title(sheet: &Sheet, judged: &Judged) -> String {
     }
 }
 
-fn fine(sheet: &Sheet, assessment: &Assessment) -> Vec<Fine> {
+/// What is sound or settled.
+fn good(assessment: &Assessment) -> impl Iterator<Item = &Judged> {
+    assessment.findings.iter().filter(|judged| {
+        matches!(judged.verdict, Verdict::Sound | Verdict::Settled) && judged.put_right.is_none()
+    })
+}
+
+/// Whether something was looked at on a visit, or stands in the record whoever looks.
+fn is_of(visit: &Visit, judged: &Judged) -> bool {
+    judged.seen_on.as_ref().is_none_or(|(seen, _)| *seen == visit.id)
+}
+
+fn fine(sheet: &Sheet, visit: &Visit, assessment: &Assessment) -> Vec<Fine> {
     let mut fine: Vec<Fine> = Vec::new();
     let mut last: Option<&sheet::CheckId> = None;
-    let good = assessment.findings.iter().filter(|judged| {
-        matches!(judged.verdict, Verdict::Sound | Verdict::Settled) && judged.put_right.is_none()
-    });
-    for judged in good {
+    for judged in good(assessment).filter(|judged| is_of(visit, judged)) {
         let Some(component) = sheet.components.get(&judged.component) else { continue };
         let Some(system) = sheet.systems.get(&component.system) else { continue };
         if fine.last().is_none_or(|group| group.system != system.title) {
@@ -227,10 +244,11 @@ fn fine(sheet: &Sheet, assessment: &Assessment) -> Vec<Fine> {
     fine
 }
 
-/// A number needs to be told of what; a described state speaks for itself.
+/// A number or a single word needs to be told of what; a described state speaks for itself.
 fn fine_title(sheet: &Sheet, judged: &Judged, component: &str) -> String {
-    match (&judged.what, sheet.checks.get(&judged.check)) {
-        (Outcome::Measured(_), Some(check)) => format!("{component}, {}", lower_first(&check.title)),
+    let bare = matches!(judged.what, Outcome::Measured(_)) || !what_words(sheet, judged).contains(' ');
+    match sheet.checks.get(&judged.check) {
+        Some(check) if bare => format!("{component}, {}", lower_first(&check.title)),
         _ => component.to_owned(),
     }
 }
@@ -298,26 +316,27 @@ fn suggestion(judge: &Judge<'_>, visit: &Visit, plan: &Plan, item: &Item) -> Sug
     }
 }
 
-fn in_short(assessment: &Assessment, now: &[&Item]) -> String {
+fn in_short(visit: &Visit, assessment: &Assessment, now: &[&Item]) -> String {
     let open = |verdict: Verdict| {
         assessment.findings.iter().filter(|judged| judged.is_open() && judged.verdict == verdict).count()
     };
-    let good = assessment
-        .findings
-        .iter()
-        .filter(|judged| matches!(judged.verdict, Verdict::Sound | Verdict::Settled))
-        .count();
-    let looked = words::count(good, "thing is", "things are");
+    // The record is no look: only what was seen or measured on this visit counts here.
+    let seen = good(assessment).filter(|judged| judged.seen_on.is_some() && is_of(visit, judged)).count();
+    let looked = match seen {
+        0 => "On this visit nothing was looked at yet.".to_owned(),
+        1 => "One thing that we looked at is as it should be.".to_owned(),
+        n => format!("{n} things that we looked at are as they should be."),
+    };
     if open(Verdict::StaysPut) > 0 {
         "Your car should not be driven until the work marked below is done.".to_owned()
     } else if open(Verdict::BeforeLeaving) > 0 {
-        format!("{looked} as they should be. Something has to be put right before the car leaves.")
+        format!("{looked} Something has to be put right before the car leaves.")
     } else if !now.is_empty() {
-        format!("{looked} as they should be. Nothing is dangerous; some work is worth doing now.")
+        format!("{looked} Nothing is dangerous; some work is worth doing now.")
     } else if open(Verdict::Plan) > 0 {
-        format!("{looked} as they should be. Nothing has to be done now; some work is to be planned.")
+        format!("{looked} Nothing has to be done now; some work is to be planned.")
     } else {
-        format!("{looked} as they should be. Nothing has to be done.")
+        format!("{looked} Nothing has to be done.")
     }
 }
 

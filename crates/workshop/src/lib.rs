@@ -11,6 +11,10 @@
 //! **Adding a ground to a verdict:** compute it in `judge/`, give it a [`Reason`] with its numbers and source, and let the
 //! verdict follow from the table in [`verdict`]; nothing else may set a computed verdict.
 
+// The stories of the tests are told in the words that other rooms use.
+#[cfg(test)]
+extern crate self as workshop;
+
 mod ageing;
 mod assessment;
 mod bar;
@@ -27,6 +31,10 @@ pub mod plan;
 mod record;
 mod rows;
 mod shop;
+mod slip;
+#[cfg(test)]
+#[path = "../tests/support/mod.rs"]
+mod support;
 pub mod verdict;
 pub mod waiting;
 pub mod words;
@@ -35,8 +43,8 @@ pub use ageing::{Ageing, Start};
 pub use assessment::{Assessment, Carries, Judged, Measured, Outcome, Overruled, Reason};
 pub use bar::{Bar, End, Mark, Stops, mark};
 pub use car::{
-    Answered, Car, Closed, Dealt, Finding, FluidMoved, ObligationDealt, Overrule, SentLetter, Tag, Visit,
-    What, Work, WorkDone,
+    Answered, Car, Closed, Dealt, Finding, FluidMoved, Moment, ObligationDealt, Overrule, SentLetter, Tag,
+    Visit, What, Work, WorkDone,
 };
 pub use days::{days_between, years_after, years_between};
 pub use fittings::{Fitting, Fittings};

@@ -1,6 +1,6 @@
 //! The rows that lists read, drawn from a car's entries and the workshop's: its card, and what its parts tell of lives.
 
-use crate::car::{Car, Finding, What, km};
+use crate::car::{Car, Finding, Moment, What, km};
 use crate::days::years_between;
 use crate::judge::Judge;
 use crate::shop::Shop;
@@ -53,7 +53,7 @@ pub fn rows(shop: &Shop, car: &Car) -> Rows {
 
 /// A look at a part: good or gone.
 struct Seen {
-    seq: u64,
+    moment: Moment,
     date: Date,
     km: f64,
     gone: bool,
@@ -85,10 +85,10 @@ fn lives_in(
     let parts = fittings.len().max(1);
     let mut rows = Vec::new();
     for n in 0..parts {
-        let from = fittings.get(n).map_or(0, |fitting| fitting.from_seq);
+        let from = fittings.get(n).map_or(Moment::default(), |fitting| fitting.from);
         let next = fittings.get(n + 1);
-        let until = next.map_or(u64::MAX, |next| next.from_seq);
-        let mine: Vec<&Seen> = looks.iter().filter(|look| (from..until).contains(&look.seq)).collect();
+        let before_next = |look: &&Seen| next.is_none_or(|next| look.moment < next.from);
+        let mine: Vec<&Seen> = looks.iter().filter(|look| from <= look.moment).filter(before_next).collect();
         let known = fittings.get(n).and_then(|fitting| fitting.start);
         let (start_date, start_km) = match (known, car.first_used) {
             (Some(start), _) => (start.date, start.km),
@@ -136,10 +136,10 @@ fn looks(sheet: &Sheet, car: &Car, component: &ComponentId, place: &Place) -> Ve
         .filter_map(|(visit, finding)| {
             let check = sheet.checks.get(&finding.check).filter(|check| check.component == *component)?;
             let gone = is_gone(&check.kind, finding)?;
-            Some(Seen { seq: finding.seq, date: visit.date, km: km(&visit.odometer), gone })
+            Some(Seen { moment: finding.moment, date: visit.date, km: km(&visit.odometer), gone })
         })
         .collect();
-    looks.sort_by_key(|look| (look.date, look.seq));
+    looks.sort_by_key(|look| look.moment);
     looks
 }
 

@@ -105,7 +105,7 @@ mod tests {
     proptest! {
         #[test]
         fn a_greater_chance_is_never_a_better_verdict(
-            now in 0.0..1.0, next in 0.0..1.0, more in 0.0..1.0, index in 0usize..4,
+            now in 0.0..1.0_f64, next in 0.0..1.0_f64, more in 0.0..1.0_f64, index in 0usize..4,
         ) {
             let criticality = [Safety, EngineLoss, Stranded, Comfort][index];
             let before = by_the_table(criticality, now, next);
@@ -114,7 +114,7 @@ mod tests {
         }
 
         #[test]
-        fn what_matters_more_is_never_judged_more_mildly(now in 0.0..1.0, next in 0.0..1.0) {
+        fn what_matters_more_is_never_judged_more_mildly(now in 0.0..1.0_f64, next in 0.0..1.0_f64) {
             let verdicts = [Comfort, Stranded, EngineLoss, Safety].map(|c| by_the_table(c, now, next));
             prop_assert!(verdicts.is_sorted());
         }

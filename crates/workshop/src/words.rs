@@ -63,10 +63,11 @@ pub fn hours(hours: f64) -> String {
     format!("{hours:.1} h")
 }
 
-/// A measured value with so many decimals and its unit: "23.62 mm".
+/// A measured value with so many decimals and its unit: "23.62 mm", "−36 °C".
 pub fn value(value: f64, decimals: i32, unit: Unit) -> String {
-    Quantity::with_decimals(value, decimals, unit)
-        .map_or_else(|_| to_decimals(value, decimals), |quantity| quantity.to_string())
+    let shown = Quantity::with_decimals(value, decimals, unit)
+        .map_or_else(|_| to_decimals(value, decimals), |quantity| quantity.to_string());
+    shown.strip_prefix('-').map(|size| format!("−{size}")).unwrap_or(shown)
 }
 
 fn grouped(whole: f64) -> String {

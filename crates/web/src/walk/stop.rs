@@ -20,7 +20,7 @@ use serde::Deserialize;
 use sheet::{Check, CheckId, CheckKind, Place, Reading, State as Seen, Stop};
 use workshop::{
     Assessment, Visit,
-    form::{AtCheck, FormProblem, FromForm},
+    form::{AtCheck, FormProblem, FromForm, SLIP},
     letter as words_of, mark, words,
 };
 
@@ -31,6 +31,8 @@ pub struct StopForm {
     pub act: String,
     #[serde(default)]
     pub value: Vec<String>,
+    #[serde(default)]
+    pub as_read: Option<String>,
     #[serde(default)]
     pub instrument: String,
     #[serde(default)]
@@ -136,7 +138,7 @@ pub fn written(
     match &check.kind {
         _ if typed.act == "skip" => at.not_reached(&typed.reason),
         CheckKind::Observation(_) => at.look(&typed.state, &typed.seen, &typed.note),
-        _ => at.reading(&typed.value, &typed.instrument, &typed.seen, &typed.note),
+        _ => at.reading(&typed.value, typed.as_read.is_some(), &typed.instrument, &typed.seen, &typed.note),
     }
 }
 
@@ -240,6 +242,7 @@ impl Page<'_> {
                     (letter::verdict(judged.verdict))
                     @let means = words_of::means(judged);
                     @if !means.is_empty() { p { (means) } }
+                    @if let Some(question) = &judged.question { p.question { b { "To ask: " } (question) } }
                     p { a href=(routes::finding(&self.car.car.id, judged.check.as_str(), judged.place.as_str())) { "What it rests on" } }
                 }
             }
@@ -273,6 +276,9 @@ impl Page<'_> {
                     aria-invalid=[invalid(problems, "value")] aria-describedby="value-problem" data-value;
                     span.unit { (reading.unit) } }
                 (problem_at(problems, "value", "value-problem"))
+                @if problems.iter().any(|problem| problem.field == SLIP) {
+                    label.check { input type="checkbox" name="as_read" value="yes"; "It was read like this" }
+                }
             }
             div.pad data-pad hidden {
                 @for key in ["7", "8", "9", "4", "5", "6", "1", "2", "3", ",", "0"] { button type="button" data-key=(key) { (key) } }

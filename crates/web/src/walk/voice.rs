@@ -37,7 +37,8 @@ pub async fn get(
         let Some(judged) = judge.one(&check, &place) else { return Ok(html! {}) };
         Ok(html! {
             @if let Some(drawn) = mark(&car.sheet, &judged) { (letter::mark(&drawn)) }
-            div.say { (letter::verdict(judged.verdict)) @let means = words_of::means(&judged); @if !means.is_empty() { p { (means) } } }
+            div.say { (letter::verdict(judged.verdict)) @let means = words_of::means(&judged); @if !means.is_empty() { p { (means) } }
+                    @if let Some(question) = &judged.question { p.question { b { "To ask: " } (question) } } }
         })
     })
     .await

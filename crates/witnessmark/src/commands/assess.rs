@@ -83,6 +83,7 @@ fn finding(judged: &Judged) -> Value {
         "window": carries.window.map(|(from, to)| json!({ "from": from, "to": to })),
         "consequence": carries.consequence,
         "decided_by": carries.decided_by,
+        "question": judged.question,
         "put_right": judged.put_right,
         "reasons": judged.reasons,
     })

@@ -1,9 +1,9 @@
 //! From what was typed to a measured value with its uncertainty.
 
 use super::{At, Judge};
-use crate::car::{Visit, What};
-use bench::Inputs;
-use quantity::{Measurement, Quantity, Unit};
+use crate::car::{Moment, Visit, What};
+use bench::Readings;
+use quantity::{Measurement, Quantity};
 use sheet::{CheckKind, Derived, Input, InstrumentId, Place, Reading};
 
 /// A measured value and what is to be said of how it came about.
@@ -87,43 +87,35 @@ impl<'a> Judge<'a> {
 
     /// Where in the story a derived reading stands on a visit: where the last of its readings was written. `None` unless all
     /// were taken.
-    pub(super) fn derived_at(&self, derived: &Derived, place: &Place, visit: &'a Visit) -> Option<u64> {
-        let mut last = 0;
+    pub(super) fn derived_at(&self, derived: &Derived, place: &Place, visit: &'a Visit) -> Option<Moment> {
+        let mut last = None;
         for input in derived.inputs.values() {
             let Input::Check { check, place: named } = input else { continue };
             let at = self.at(check, named.as_ref().unwrap_or(place))?;
-            last = last.max(self.said_at(at, visit)?);
+            last = last.max(Some(self.said_at(at, visit)?));
         }
-        (last > 0).then_some(last)
+        last
     }
 
     fn derive(&self, derived: &Derived, place: &Place, visit: &'a Visit) -> Option<Result<Made, Unclear>> {
-        let mut measured = Vec::new();
-        let mut words = Inputs::new();
+        let mut readings = Readings::new();
         for (key, input) in &derived.inputs {
-            let value = match input {
-                Input::Word(word) => {
-                    words = words.text(key, word);
-                    continue;
-                }
-                Input::Value(value) => Measurement::new(value.si(), value.kind().si_unit()),
+            readings = match input {
+                Input::Word(word) => readings.text(key, word),
+                Input::Value(value) => match Measurement::new(value.value(), value.unit()) {
+                    Ok(constant) => readings.number(key, constant),
+                    Err(error) => return Some(Err(error.to_string())),
+                },
                 Input::Check { check, place: named } => {
                     let at = self.at(check, named.as_ref().unwrap_or(place))?;
                     match self.made(at, visit)? {
-                        Ok(made) => {
-                            let si = made.measurement.unit().kind().si_unit();
-                            made.measurement.in_unit(si).map_err(Into::into)
-                        }
+                        Ok(made) => readings.number(key, made.measurement),
                         Err(unclear) => return Some(Err(unclear)),
                     }
                 }
             };
-            match value {
-                Ok(value) => measured.push((key.as_str(), value)),
-                Err(error) => return Some(Err(error.to_string())),
-            }
         }
-        Some(evaluate(derived, &measured, words))
+        Some(evaluate(derived, &readings))
     }
 
     /// A check at a place of this car.
@@ -135,36 +127,18 @@ impl<'a> Judge<'a> {
     }
 }
 
-/// Runs a formula of the bench on measured values, all in SI, and carries their uncertainty through it.
-fn evaluate(derived: &Derived, measured: &[(&str, Measurement)], words: Inputs) -> Result<Made, Unclear> {
+/// The result of a formula of the bench over measured values, their uncertainty carried through it.
+fn evaluate(derived: &Derived, readings: &Readings) -> Result<Made, Unclear> {
     let formula = bench::formula(&derived.formula).map_err(|error| error.to_string())?;
-    let inputs = measured.iter().fold(words, |inputs, (key, value)| inputs.number(key, value.value()));
-    let answer = formula.evaluate(&inputs).map_err(|error| error.to_string())?;
-    let (output, number) = answer
-        .results
-        .iter()
-        .find_map(|(output, value)| match value {
-            bench::Value::Number(number) if output.unit.map(Unit::kind) == Some(derived.unit.kind()) => {
-                Some((output, number))
-            }
-            _ => None,
-        })
-        .ok_or_else(|| format!("the formula `{}` gives nothing in {}", derived.formula, derived.unit))?;
-    let parts: Vec<quantity::Input<'_>> = answer
-        .variables
-        .iter()
-        .zip(&number.gradient)
-        .filter_map(|(variable, sensitivity)| {
-            let (name, measured) = measured.iter().find(|(key, _)| *key == variable.key)?;
-            Some(quantity::Input { name, measured, sensitivity: *sensitivity })
-        })
-        .collect();
-    let measurement = quantity::propagate(number.si, derived.unit.kind().si_unit(), &parts)
-        .and_then(|result| Ok(result.in_unit(derived.unit)?))
-        .map_err(|error| error.to_string())?;
+    let assessed = formula.assess(readings).map_err(|error| error.to_string())?;
+    let found = assessed.number(&derived.gives).ok_or_else(|| {
+        format!("the formula `{}` does not give `{}` from these readings", formula.id, derived.gives)
+    })?;
+    let measurement = found.measured.in_unit(derived.unit).map_err(|error| error.to_string())?;
     let decimals = quantity::rounding::decimals_for(measurement.u()).clamp(0, 6);
-    let says = format!("{}: {measurement}, from {}.", output.title, formula.equation);
-    let steps = answer.steps.iter().map(ToString::to_string).collect();
+    let title = formula.output(&derived.gives).map_or(formula.title, |output| output.title);
+    let says = format!("{title}: {measurement}, from {}.", formula.equation);
+    let steps = assessed.steps.iter().map(ToString::to_string).collect();
     Ok(Made { measurement, decimals, says, formula: Some((derived.formula.clone(), steps)) })
 }
 

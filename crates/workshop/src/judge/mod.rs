@@ -5,6 +5,7 @@
 //! decide otherwise, and both are kept.
 
 mod carries;
+mod doubt;
 mod measure;
 mod observation;
 mod reading;
@@ -13,7 +14,7 @@ mod settling;
 
 use crate::ageing::Ageing;
 use crate::assessment::{Assessment, Judged, Outcome, Overruled, Reason};
-use crate::car::{Car, Finding, Visit, What, WorkDone};
+use crate::car::{Car, Finding, Moment, Visit, What, WorkDone};
 use crate::fittings::Fittings;
 use crate::odometer::{NextVisit, Odometer};
 use crate::shop::Shop;
@@ -95,9 +96,9 @@ impl<'a> Judge<'a> {
         if let CheckKind::Interval(interval) = &at.check.kind {
             return self.record(at, interval);
         }
-        let (visit, seq) = self.last_word(at)?;
-        let put_right = self.put_right(at, visit, seq);
-        let renewed = self.fittings.current(&at.check.component, at.place).from_seq > seq;
+        let (visit, moment) = self.last_word(at)?;
+        let put_right = self.put_right(at, visit, moment);
+        let renewed = self.fittings.current(&at.check.component, at.place).from > moment;
         let of_last_visit = self.visits().next_back().is_some_and(|last| last.id == visit.id);
         if (renewed || put_right.is_some()) && !of_last_visit {
             return None; // it speaks of a part that is gone, or of what was dealt with then
@@ -123,26 +124,26 @@ impl<'a> Judge<'a> {
             (None, _) => return None,
         };
         judged.put_right = put_right;
-        self.overrule(&mut judged, visit, seq);
+        self.overrule(&mut judged, visit, moment);
         Some(judged)
     }
 
     /// The visit on which a check was last made at a place, and where in the story that stands.
-    fn last_word(&self, at: At<'a>) -> Option<(&'a Visit, u64)> {
+    fn last_word(&self, at: At<'a>) -> Option<(&'a Visit, Moment)> {
         self.visits().rev().find_map(|visit| Some((visit, self.said_at(at, visit)?)))
     }
 
     /// Where in the story a check was last made on a visit.
-    fn said_at(&self, at: At<'a>, visit: &'a Visit) -> Option<u64> {
+    fn said_at(&self, at: At<'a>, visit: &'a Visit) -> Option<Moment> {
         match &at.check.kind {
             CheckKind::Derived(derived) => self.derived_at(derived, at.place, visit),
-            _ => said_on(visit, at).map(|finding| finding.seq),
+            _ => said_on(visit, at).map(|finding| finding.moment),
         }
     }
 
     /// The work on the same visit, after the finding, that has dealt with it.
-    fn put_right(&self, at: At<'a>, visit: &Visit, seq: u64) -> Option<OperationId> {
-        visit.work.iter().filter(|work| work.seq > seq).find_map(|work| match &work.what {
+    fn put_right(&self, at: At<'a>, visit: &Visit, moment: Moment) -> Option<OperationId> {
+        visit.work.iter().filter(|work| work.moment > moment).find_map(|work| match &work.what {
             WorkDone::Operation { operation, place } => {
                 let deals = self.sheet.operations.get(operation)?.component == at.check.component
                     && place.as_ref().is_none_or(|place| place == at.place);
@@ -153,12 +154,12 @@ impl<'a> Judge<'a> {
     }
 
     /// A person's decision, kept beside the computed verdict.
-    fn overrule(&self, judged: &mut Judged, visit: &Visit, seq: u64) {
+    fn overrule(&self, judged: &mut Judged, visit: &Visit, moment: Moment) {
         let decided = visit
             .overrules
             .iter()
             .rev()
-            .find(|o| o.check == judged.check && o.place == judged.place && o.seq > seq);
+            .find(|o| o.check == judged.check && o.place == judged.place && o.moment > moment);
         let Some(decided) = decided else { return };
         judged.verdict = decided.verdict;
         judged.overruled = Some(Overruled { by: decided.by.clone(), reason: decided.reason.clone() });
@@ -187,6 +188,7 @@ impl<'a> Judge<'a> {
             computed: Verdict::NotReached,
             verdict: Verdict::NotReached,
             overruled: None,
+            question: None,
             carries: crate::assessment::Carries::default(),
             reasons: vec![],
             outlook: None,
@@ -231,7 +233,7 @@ fn said_on<'v>(visit: &'v Visit, at: At<'_>) -> Option<&'v Finding> {
         .findings
         .iter()
         .filter(|finding| finding.check == *at.id && finding.place == *at.place)
-        .max_by_key(|finding| finding.seq)
+        .max_by_key(|finding| finding.moment)
 }
 
 /// How well something was seen, in words that follow "seen".

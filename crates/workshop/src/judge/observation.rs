@@ -2,7 +2,7 @@
 
 use super::{At, Judge, seen_words};
 use crate::assessment::{Judged, Outcome, Reason};
-use crate::car::{Finding, Visit, km};
+use crate::car::{Finding, Moment, Visit, km};
 use crate::outlook::Outlook;
 use crate::verdict::{by_the_table, stands_for};
 use crate::words;
@@ -40,7 +40,7 @@ impl<'a> Judge<'a> {
             let years = self.next_visit.as_ref().map_or(self.shop.gap_years, |next| next.years);
             judged.outlook = Some(Outlook::steady(p, years));
         } else {
-            self.life(at, finding.seq, visit, &mut judged);
+            self.life(at, finding.moment, visit, &mut judged);
         }
         judged.only_if_seen(seen);
         self.carry(at, &mut judged);
@@ -49,12 +49,12 @@ impl<'a> Judge<'a> {
 
     /// For a part seen good: the life of its kind, given that it is alive. A part that was seen to be good is never condemned
     /// by its age: the most that age asks for is a plan.
-    fn life(&self, at: At<'a>, seq: u64, visit: &Visit, judged: &mut Judged) {
+    fn life(&self, at: At<'a>, moment: Moment, visit: &Visit, judged: &mut Judged) {
         let Some(stated) = &at.component.life else { return };
         if self.is_measured(&at.check.component) {
             return; // its readings tell more than the life of its kind
         }
-        let Some(start) = self.fittings.at(&at.check.component, at.place, seq).start else {
+        let Some(start) = self.fittings.at(&at.check.component, at.place, moment).start else {
             judged.reason(Reason::new("When it was fitted is not known, so nothing is said of its age."));
             return;
         };

@@ -1,10 +1,11 @@
 //! A measured value against its limit, now and at the next visit.
 
+use super::doubt::doubt;
 use super::measure::Made;
 use super::{At, Judge};
 use crate::ageing::Start;
 use crate::assessment::{Judged, Measured, Outcome, Reason};
-use crate::car::{Finding, Visit, What, km};
+use crate::car::{Finding, Moment, Visit, What, km};
 use crate::outlook::Outlook;
 use crate::verdict::by_the_table;
 use crate::words;
@@ -24,7 +25,7 @@ const MOVED: f64 = 2.0;
 
 /// One value of a check at one place.
 pub(super) struct Point {
-    pub seq: u64,
+    pub moment: Moment,
     pub date: Date,
     pub km: f64,
     pub made: Made,
@@ -59,8 +60,8 @@ impl<'a> Judge<'a> {
         for note in made.measurement.notes() {
             judged.reason(Reason::new(capital(&format!("{note}."))));
         }
-        let (seq, date) = (self.said_at(at, visit).unwrap_or(0), visit.date);
-        let earlier = self.points(at, seq);
+        let (moment, date) = (self.said_at(at, visit).unwrap_or_default(), visit.date);
+        let earlier = self.points(at, moment);
         let mut measured = Measured {
             measurement: made.measurement.clone(),
             unit: made.measurement.unit(),
@@ -71,7 +72,7 @@ impl<'a> Judge<'a> {
             at_next_visit: None,
             formula: made.formula.clone(),
         };
-        let point = Point { seq, date, km: km(&visit.odometer), made };
+        let point = Point { moment, date, km: km(&visit.odometer), made };
 
         let conformity =
             self.against_limit(scale, &point, at.component.criticality, &mut measured, &mut judged);
@@ -94,14 +95,14 @@ impl<'a> Judge<'a> {
     }
 
     /// Earlier values of the same part, oldest first.
-    fn points(&self, at: At<'a>, before: u64) -> Vec<Point> {
-        let part = self.fittings.at(&at.check.component, at.place, before).from_seq;
+    fn points(&self, at: At<'a>, before: Moment) -> Vec<Point> {
+        let part = self.fittings.at(&at.check.component, at.place, before).from;
         self.visits()
             .filter_map(|visit| {
-                let seq = self.said_at(at, visit)?;
-                let same = self.fittings.at(&at.check.component, at.place, seq).from_seq == part;
-                let made = self.made(at, visit).filter(|_| seq < before && same)?.ok()?;
-                Some(Point { seq, date: visit.date, km: km(&visit.odometer), made })
+                let moment = self.said_at(at, visit)?;
+                let same = self.fittings.at(&at.check.component, at.place, moment).from == part;
+                let made = self.made(at, visit).filter(|_| moment < before && same)?.ok()?;
+                Some(Point { moment, date: visit.date, km: km(&visit.odometer), made })
             })
             .collect()
     }
@@ -156,7 +157,12 @@ impl<'a> Judge<'a> {
         judged: &mut Judged,
     ) {
         let Some(next) = &self.next_visit else { return };
-        let Some((outlook, known_start)) = self.wear(at, scale, earlier, point) else { return };
+        let Some((outlook, known_start, doubt)) = self.wear(at, scale, earlier, point) else { return };
+        if let Some(doubt) = &doubt {
+            judged
+                .reason(Reason::new(format!("{doubt} Until that is answered the reading counts for less.")));
+        }
+        judged.question = doubt;
         let Outlook::Wear { path, ageing, start, .. } = &outlook else { return };
         let levels: Vec<wear::Level> =
             next.km.iter().map(|km| path.level(ageing.since(*start, next.date, *km))).collect();
@@ -199,8 +205,14 @@ impl<'a> Judge<'a> {
         judged.outlook = Some(outlook);
     }
 
-    /// The wear path of the part, and whether its start is known.
-    fn wear(&self, at: At<'a>, scale: &Scale, earlier: &[Point], point: &Point) -> Option<(Outlook, bool)> {
+    /// The wear path of the part, whether its start is known, and what is to be asked about the last reading.
+    fn wear(
+        &self,
+        at: At<'a>,
+        scale: &Scale,
+        earlier: &[Point],
+        point: &Point,
+    ) -> Option<(Outlook, bool, Option<String>)> {
         let (limit, new, life) = (scale.limit.as_ref()?, scale.new.as_ref()?, at.component.life.as_ref()?);
         let limits = Limits { min: limit.min, max: limit.max };
         // With two limits nothing says which way it wears.
@@ -214,7 +226,7 @@ impl<'a> Judge<'a> {
             prognosis::life::Prior { median: ageing.median(life), spread: life.spread, sure: life.sure };
         let way = (end - new.value).abs();
         let spread = new.tolerance.map_or(NEW_SPREAD_SHARE * way, |half_width| half_width / f64::sqrt(3.0));
-        let fitted = self.fittings.at(&at.check.component, at.place, point.seq).start;
+        let fitted = self.fittings.at(&at.check.component, at.place, point.moment).start;
         let prior = wear::Prior::from_life(new.value, spread, end, &life).ok()?;
         let (prior, start) = match fitted {
             Some(start) => (prior, start),
@@ -240,8 +252,13 @@ impl<'a> Judge<'a> {
                     .by(instrument, shared)
             })
             .collect();
-        let path = Path::fit(&prior, &readings).ok()?;
-        Some((Outlook::Wear { path: Arc::new(path), limits, ageing, start }, fitted.is_some()))
+        let doubt = doubt(&prior, &readings);
+        // Nothing is dropped: what does not fit is believed the less, the further off it lies.
+        let path = match doubt {
+            Some(_) => Path::fit_robust(&prior, &readings).ok()?.0,
+            None => Path::fit(&prior, &readings).ok()?,
+        };
+        Some((Outlook::Wear { path: Arc::new(path), limits, ageing, start }, fitted.is_some(), doubt))
     }
 
     /// The verdict that follows.

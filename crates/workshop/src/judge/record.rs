@@ -29,6 +29,7 @@ impl<'a> Judge<'a> {
             computed: Verdict::NotReached,
             verdict: Verdict::NotReached,
             overruled: None,
+            question: None,
             carries: Carries::default(),
             reasons: vec![],
             outlook: None,
@@ -101,8 +102,9 @@ impl<'a> Judge<'a> {
         judged.outlook =
             Some(Outlook::Due { interval: interval.clone(), start, per_year: per_year(p, years) });
         self.carry(at, &mut judged);
-        if let Some((visit, seq)) = self.visits().next_back().map(|visit| (visit, 0)) {
-            self.overrule(&mut judged, visit, seq);
+        // A decision is one of the part that was in when it was made.
+        if let Some(visit) = self.visits().next_back() {
+            self.overrule(&mut judged, visit, fitting.from);
         }
         Some(judged)
     }

@@ -56,6 +56,8 @@ pub enum RecordFault {
     Measure(QuantityError),
     #[error("{found} is {}, and `{check}` reads {}", .found_kind.phrase(), .wanted.kind().phrase())]
     ReadingUnit { check: CheckId, found: String, found_kind: Kind, wanted: Unit },
+    #[error("{found} can hardly be right for `{check}`: it would be {meant}")]
+    Slip { check: CheckId, found: String, meant: String },
     #[error("no value was read")]
     NoValues,
     #[error("check `{check}` has no state `{state}`")]
@@ -150,6 +152,9 @@ impl Fault for RecordFault {
             }
             Self::Measure(_) => Some("write a number and its unit, such as \"23.62 mm\"".into()),
             Self::ReadingUnit { wanted, .. } => Some(format!("write it in {wanted}")),
+            Self::Slip { .. } => {
+                Some("write it right; if it was read so, write a `[[reading]]` with `as-read = true`".into())
+            }
             Self::NoValues => Some("write at least one value, such as \"23.62 mm\"".into()),
             Self::NoState { nearest, states, .. } => {
                 nearest.as_ref().map(|near| format!("did you mean `{near}`?")).or_else(|| {

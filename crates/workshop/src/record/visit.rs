@@ -298,7 +298,7 @@ impl<'a> Lines<'_, 'a, '_> {
     /// `[readings]`: check = value, values, or either by place.
     fn readings(&self, root: &Root<'a>) -> Vec<Said> {
         self.short(root, "readings", |check, place, value| {
-            let values = self.values(check, value)?;
+            let values = self.values(check, value, false)?;
             Some(Known::Reading {
                 visit: self.visit(),
                 check: check.0.into(),
@@ -360,7 +360,8 @@ impl<'a> Lines<'_, 'a, '_> {
     fn reading(&self, t: &Root<'a>) -> Option<(bool, Said)> {
         let check = t.need("check", |v| self.check(v));
         let place = self.place(t, check);
-        let values = t.need("values", |v| self.values(check?, v));
+        let as_read = t.may("as-read", Value::flag).unwrap_or(false);
+        let values = t.need("values", |v| self.values(check?, v, as_read));
         let instrument = t.may("instrument", |v| self.instrument(check?, v));
         let (seen, note, after) = self.how(t);
         let by = self.signer(t);
@@ -502,7 +503,12 @@ impl<'a> Lines<'_, 'a, '_> {
     }
 
     /// One value or several, fit for the check.
-    fn values(&self, (name, check): (&str, &Check), value: Value<'a>) -> Option<Vec<Quantity>> {
+    fn values(
+        &self,
+        (name, check): (&str, &Check),
+        value: Value<'a>,
+        as_read: bool,
+    ) -> Option<Vec<Quantity>> {
         let CheckKind::Reading(reading) = &check.kind else {
             value.fault(RecordFault::OtherKind {
                 check: name.into(),
@@ -520,6 +526,10 @@ impl<'a> Lines<'_, 'a, '_> {
                     found_kind: typed.kind(),
                     wanted: reading.unit,
                 });
+                return None;
+            }
+            if let Some(meant) = crate::slip::meant(reading, &typed).filter(|_| !as_read) {
+                value.fault(RecordFault::Slip { check: name.into(), found: typed.to_string(), meant });
                 return None;
             }
             Some(typed)
