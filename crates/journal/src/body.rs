@@ -184,8 +184,8 @@ pub enum Known {
     Closed { visit: String, odometer: Quantity },
 }
 
-/// How well something could be seen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+/// How well something could be seen, best first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Seen {
     /// Part off or fully in view, clean.

@@ -701,7 +701,7 @@ mod tests {
                     {
                         entry(seq, begun(&visit, &date, "20000 km"))
                     }
-                    0 | 1 | 2 => entry(seq, seen(&visit, state)),
+                    0..=2 => entry(seq, seen(&visit, state)),
                     3 => correcting(seq, one.index(entries.len()) as u64 + 1, seen(&visit, state)),
                     4 => entry(seq, tag(&format!("t{n}"), state)),
                     _ => entry(seq, Known::TagSettled { tag: format!("t{n}"), visit, reason: state.into() }),

@@ -173,10 +173,23 @@ fn unanswered(sheet: &Sheet, car: &Car, visit: &Visit, judged: &Judged) -> Optio
 
 /// Whether a key tag is due on a day at an odometer reading, the car being in for `visit`.
 pub fn tag_is_due(tag: &crate::car::Tag, visit: Option<&Visit>, today: Date, km: f64) -> bool {
-    let When { next_visit, date, km: distance, years, event: _ } = &tag.when;
     let later_visit = visit.is_some_and(|visit| visit.id != tag.visit && visit.date >= tag.tied);
+    falls_due(&tag.when, later_visit, tag.tied, tag.tied_km, today, km)
+}
+
+/// Whether what was said on a visit is due on a day at an odometer reading, the car being in for `now`.
+pub(crate) fn is_due(when: &When, said_on: &Visit, now: Option<&Visit>, today: Date, km: f64) -> bool {
+    let later_visit = now.is_some_and(|now| now.id != said_on.id && now.date >= said_on.date);
+    falls_due(when, later_visit, said_on.date, crate::car::km(&said_on.odometer), today, km)
+}
+
+fn falls_due(when: &When, later_visit: bool, said: Date, said_km: f64, today: Date, km: f64) -> bool {
+    let When { next_visit, date, km: distance, years, event: _ } = when;
     (*next_visit && later_visit)
         || date.is_some_and(|date| date <= today)
-        || distance.is_some_and(|distance| km - tag.tied_km >= distance)
-        || years.is_some_and(|years| crate::days::years_between(tag.tied, today) >= years - 0.02)
+        || distance.is_some_and(|distance| km - said_km >= distance)
+        || years.is_some_and(|years| crate::days::years_between(said, today) >= years - A_WEEK)
 }
+
+/// A promise for "in a year" is due when the car comes a few days early.
+const A_WEEK: f64 = 7.0 / 365.25;

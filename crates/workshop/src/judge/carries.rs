@@ -30,16 +30,20 @@ impl<'a> Judge<'a> {
             }
             Verdict::Plan => judged.carries.window = self.window(said, judged),
             Verdict::BeforeLeaving | Verdict::StaysPut => {
-                let consequence =
-                    at.component.fails_as.as_ref().and_then(|id| self.sheet.consequences.get(id));
-                judged.carries.consequence = consequence
-                    .map(|consequence| consequence.says.clone())
+                judged.carries.consequence = self
+                    .consequence(at)
                     .or_else(|| state.and_then(|state| state.why.clone()))
                     .or_else(|| judged.carries.why.clone())
                     .or_else(|| Some(format!("{} can fail at any time.", at.component.title)));
             }
             Verdict::Sound | Verdict::Settled | Verdict::TooClose | Verdict::NotReached => {}
         }
+    }
+
+    /// What the data sheet says happens when a component fails, for the owner.
+    pub(super) fn consequence(&self, at: At<'a>) -> Option<String> {
+        let consequence = self.sheet.consequences.get(at.component.fails_as.as_ref()?)?;
+        Some(consequence.says.clone())
     }
 
     /// Between which days it should be done.
@@ -71,7 +75,9 @@ impl Judge<'_> {
             Some(years_after(visit.date, km / pace))
         });
         let by_visit = when.next_visit.then(|| self.next_visit.as_ref().map(|next| next.date)).flatten();
-        let until = [when.date, by_years, by_km, by_visit].into_iter().flatten().min()?;
+        // With nothing but an event, the next visit is when somebody sees whether it came.
+        let until = [when.date, by_years, by_km, by_visit].into_iter().flatten().min();
+        let until = until.or_else(|| self.next_visit.as_ref().map(|next| next.date))?;
         Some((visit.date.min(until), until))
     }
 

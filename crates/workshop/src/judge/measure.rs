@@ -3,6 +3,7 @@
 use super::{At, Judge};
 use crate::car::{Moment, Visit, What};
 use bench::Readings;
+use journal::Seen;
 use quantity::{Measurement, Quantity};
 use sheet::{CheckKind, Derived, Input, InstrumentId, Place, Reading};
 
@@ -95,6 +96,19 @@ impl<'a> Judge<'a> {
             last = last.max(Some(self.said_at(at, visit)?));
         }
         last
+    }
+
+    /// How the worst seen of the readings behind a value was seen.
+    pub(super) fn seen_at_worst(&self, at: At<'a>, visit: &'a Visit) -> Option<Seen> {
+        let CheckKind::Derived(derived) = &at.check.kind else {
+            let What::Reading { seen, .. } = super::said_on(visit, at)?.what else { return None };
+            return Some(seen);
+        };
+        let checks = derived.inputs.values().filter_map(|input| match input {
+            Input::Check { check, place } => self.at(check, place.as_ref().unwrap_or(at.place)),
+            Input::Value(_) | Input::Word(_) => None,
+        });
+        checks.filter_map(|at| self.seen_at_worst(at, visit)).max()
     }
 
     fn derive(&self, derived: &Derived, place: &Place, visit: &'a Visit) -> Option<Result<Made, Unclear>> {

@@ -14,12 +14,13 @@ mod settling;
 
 use crate::ageing::Ageing;
 use crate::assessment::{Assessment, Judged, Outcome, Overruled, Reason};
-use crate::car::{Car, Finding, Moment, Visit, What, WorkDone};
+use crate::car::{Car, Finding, Moment, Overrule, Visit, What, WorkDone};
 use crate::fittings::Fittings;
+use crate::keys;
 use crate::odometer::{NextVisit, Odometer};
 use crate::shop::Shop;
 use jiff::civil::Date;
-use journal::Seen;
+use journal::{Seen, When};
 use sheet::{Check, CheckId, CheckKind, Component, OperationId, Place, Sheet, Verdict};
 
 /// Everything that judging a car rests on.
@@ -117,14 +118,13 @@ impl<'a> Judge<'a> {
             (finding, CheckKind::Reading(_) | CheckKind::Derived(_)) => {
                 self.reading(at, visit, finding.map(|(finding, _)| finding))
             }
-            (Some((finding, _)), _) => self.blank(at, visit, Some(finding)).with(
-                Verdict::NotReached,
-                Reason::new("The data sheet no longer describes what was written here."),
-            ),
+            (Some((finding, _)), _) => self
+                .blank(at, visit, Some(finding))
+                .not_described("The data sheet no longer describes what was written here."),
             (None, _) => return None,
         };
         judged.put_right = put_right;
-        self.overrule(&mut judged, visit, moment);
+        self.overrule(at, &mut judged, moment);
         Some(judged)
     }
 
@@ -153,14 +153,16 @@ impl<'a> Judge<'a> {
         })
     }
 
-    /// A person's decision, kept beside the computed verdict.
-    fn overrule(&self, judged: &mut Judged, visit: &Visit, moment: Moment) {
-        let decided = visit
-            .overrules
-            .iter()
-            .rev()
-            .find(|o| o.check == judged.check && o.place == judged.place && o.moment > moment);
-        let Some(decided) = decided else { return };
+    /// The last decision of a person, on this visit or a later one, on what was said at a moment. The computed verdict is
+    /// kept beside it.
+    fn overrule(&self, at: At<'a>, judged: &mut Judged, moment: Moment) {
+        let decided = self
+            .visits()
+            .flat_map(|visit| visit.overrules.iter().map(move |decided| (visit, decided)))
+            .filter(|(_, o)| o.check == judged.check && o.place == judged.place && o.moment > moment)
+            .filter(|(visit, decided)| self.still_holds(at, decided, visit))
+            .last();
+        let Some((visit, decided)) = decided else { return };
         judged.verdict = decided.verdict;
         judged.overruled = Some(Overruled { by: decided.by.clone(), reason: decided.reason.clone() });
         if let Some(when) = &decided.when {
@@ -168,9 +170,30 @@ impl<'a> Judge<'a> {
             judged.carries.window =
                 (decided.verdict == Verdict::Plan).then(|| self.window_of(when, visit)).flatten();
         }
-        if matches!(decided.verdict, Verdict::Settled | Verdict::NotReached) {
-            judged.carries.why = Some(decided.reason.clone());
+        match decided.verdict {
+            Verdict::Settled | Verdict::NotReached => judged.carries.why = Some(decided.reason.clone()),
+            Verdict::BeforeLeaving | Verdict::StaysPut => {
+                judged.carries.consequence =
+                    Some(self.consequence(at).unwrap_or_else(|| decided.reason.clone()));
+            }
+            _ => {}
         }
+    }
+
+    /// Whether a decision still holds. On what was seen or measured it does until somebody looks again. What stands in the
+    /// record is never looked at, so a decision on it holds on its own visit, and beyond until the time it named.
+    fn still_holds(&self, at: At<'a>, decided: &Overrule, visit: &Visit) -> bool {
+        if !matches!(at.check.kind, CheckKind::Interval(_)) {
+            return true;
+        }
+        let Some(now) = self.visits().next_back() else { return false };
+        let due = decided.when.as_ref().is_none_or(|when| {
+            // Nobody reports an event to the book, so it alone keeps nothing quiet beyond the visit.
+            let untimed = When { event: None, ..when.clone() }.is_never();
+            let km_now = self.odometer.km_on(self.today).unwrap_or(0.0);
+            untimed || keys::is_due(when, visit, Some(now), self.today, km_now)
+        });
+        now.id == visit.id || !due
     }
 
     /// A judgement with nothing in it yet.
@@ -204,6 +227,12 @@ impl Judged {
         self.verdict = verdict;
         self.reasons.push(reason);
         self
+    }
+
+    /// What the data sheet has no words for: looked at or measured, but nothing follows.
+    fn not_described(mut self, says: &str) -> Self {
+        self.carries.why = Some(says.into());
+        self.with(Verdict::NotReached, Reason::new(says))
     }
 
     fn reason(&mut self, reason: Reason) {

@@ -102,10 +102,8 @@ impl<'a> Judge<'a> {
         judged.outlook =
             Some(Outlook::Due { interval: interval.clone(), start, per_year: per_year(p, years) });
         self.carry(at, &mut judged);
-        // A decision is one of the part that was in when it was made.
-        if let Some(visit) = self.visits().next_back() {
-            self.overrule(&mut judged, visit, fitting.from);
-        }
+        // A decision is one on the part that was in when it was made.
+        self.overrule(at, &mut judged, fitting.from);
         Some(judged)
     }
 }
