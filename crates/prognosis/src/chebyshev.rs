@@ -5,8 +5,8 @@ use std::f64::consts::PI;
 /// Points in each direction at which the surface is taken exactly: few first, and more where they are not enough.
 const NODES: [usize; 2] = [13, 17];
 /// The interpolated log density is compared with the exact one at so many points, and may be off by this.
-const PROBES: usize = 12;
-const ALLOWED: f64 = 1e-3;
+const PROBES: usize = 24;
+const ALLOWED: f64 = 3e-4;
 /// Only where the density is within this many log units of its top does it matter.
 const MATTERS: f64 = 16.0;
 
@@ -63,7 +63,7 @@ fn dot(a: &[f64], b: &[f64]) -> f64 {
 
 fn is_good(m: &[f64], c: &[f64], values: &[f64], f: &impl Fn(f64, f64) -> f64) -> bool {
     let top = values.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let matters: Vec<usize> = (0..values.len()).filter(|k| values[*k] > top - MATTERS).collect();
+    let matters: Vec<usize> = (0..values.len()).filter(|k| values[*k] >= top - MATTERS).collect();
     let every = (matters.len() / PROBES).max(1);
     matters.iter().step_by(every).all(|k| (values[*k] - f(m[k % m.len()], c[k / m.len()])).abs() < ALLOWED)
 }
@@ -80,5 +80,8 @@ mod tests {
         let off = |k: usize| (values[k] - hill(row[k % 31], row[k / 31])).abs();
         assert!((0..values.len()).map(off).fold(0.0, f64::max) < 1e-6);
         assert!(surface(&row, &row, &|m: f64, c: f64| -(30.0 * (m - c)).abs()).is_none());
+        // Between values as far apart as these an interpolation finds tops of its own, so large that numbers lose sight
+        // of what matters beside them.
+        assert!(surface(&row, &row, &|m: f64, c: f64| -(m * m + c * c) - (40.0 * (c - m)).exp()).is_none());
     }
 }

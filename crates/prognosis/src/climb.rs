@@ -3,8 +3,11 @@
 use crate::error::PrognosisError;
 
 const MOST_STEPS: usize = 200;
-/// Half the squared Newton step, in units of log likelihood, at which the top is reached.
-const SETTLED: f64 = 1e-12;
+/// Half the squared Newton step, in units of log likelihood, at which one more step ends on the top.
+const SETTLED: f64 = 1e-9;
+/// The same, where rounding in the likelihood lets no step go up any more: a hundredth of a standard deviation.
+const ROUGHLY: f64 = 1e-4;
+const SHORTEST: f64 = 1e-12;
 /// No step is longer than this in either parameter; both are logarithms.
 const LONGEST: f64 = 1.0;
 /// A shape or spread beyond `e^±8` is no longer one of anything here.
@@ -51,33 +54,39 @@ pub(crate) fn top(
     let mut here = surface(m, c);
     for _ in 0..MOST_STEPS {
         let (step, gain) = uphill(&here);
-        if gain <= SETTLED * here.value.abs().max(1.0) {
-            return if is_top(&here) { Ok(((m, c), here)) } else { Err(PrognosisError::NoMaximum { what }) };
-        }
+        let settled = gain <= SETTLED * here.value.abs().max(1.0);
         let longest = step[0].abs().max(step[1].abs());
         let mut share = if longest > LONGEST { LONGEST / longest } else { 1.0 };
-        loop {
+        let next = loop {
             let (next_m, next_c) = (m + share * step[0], c + share * step[1]);
             let next = surface(next_m, next_c);
-            if next.value >= here.value {
-                (m, c, here) = (next_m, next_c, next);
-                break;
+            // So near the top one more whole step doubles the digits, and whether it goes up is lost in rounding.
+            if next.value >= here.value || settled && next.value.is_finite() {
+                break Some((next_m, next_c, next));
             }
             share *= 0.5;
-            if share < 1e-12 {
-                // No step goes up any more: this is the top to the last bits, or there is none.
-                return if is_top(&here) {
-                    Ok(((m, c), here))
-                } else {
-                    Err(PrognosisError::NoMaximum { what })
-                };
+            if share < SHORTEST {
+                break None;
             }
+        };
+        if let Some(next) = next {
+            (m, c, here) = next;
+        }
+        if settled || next.is_none() {
+            break;
         }
         if c.abs() > STEEPEST || !m.is_finite() {
             return Err(PrognosisError::NoMaximum { what });
         }
     }
-    Err(PrognosisError::NotSettled { what, steps: MOST_STEPS })
+    let (_, gain) = uphill(&here);
+    if !is_top(&here) {
+        Err(PrognosisError::NoMaximum { what })
+    } else if gain > ROUGHLY {
+        Err(PrognosisError::NotSettled { what, steps: MOST_STEPS })
+    } else {
+        Ok(((m, c), here))
+    }
 }
 
 /// The Newton step and the gain it promises; where the surface is not curved like a top, it is bent until it is.

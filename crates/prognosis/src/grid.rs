@@ -5,13 +5,14 @@ use crate::{chebyshev, masses};
 /// Standard deviations the grid reaches to either side where the tail is light.
 const WIDTH: f64 = 6.0;
 /// Where a side still carries this share of the heaviest row, the grid is laid wider there.
-const LIGHT: f64 = 1e-7;
+const LIGHT: f64 = 1e-6;
 const WIDER: f64 = 1.5;
 const MOST_LAYINGS: usize = 10;
 /// A mean and a standard deviation that change by less than this share of it have been found.
 const STAYS: f64 = 0.1;
 /// From one point to the next at most this share of a standard deviation.
 const STEP: f64 = 0.4;
+const LEAST_POINTS: usize = 3;
 const MOST_POINTS: usize = 151;
 /// A thinner grid will do for predictions where it gives the same mass, means and variances to this.
 const SAME: f64 = 1e-6;
@@ -156,7 +157,8 @@ impl Reach {
     fn points(&self, longest_step: f64) -> Vec<f64> {
         let (low, high) = (self.mean - self.low * self.sd, self.mean + self.high * self.sd);
         let wanted = ((high - low) / longest_step.min(STEP * self.sd)).ceil();
-        let count = if wanted < MOST_POINTS as f64 { wanted as usize + 1 } else { MOST_POINTS };
+        let count =
+            if wanted < MOST_POINTS as f64 { wanted as usize + 1 } else { MOST_POINTS }.max(LEAST_POINTS);
         let step = (high - low) / (count - 1) as f64;
         (0..count).map(|k| low + step * k as f64).collect()
     }

@@ -2,7 +2,7 @@
 //!
 //! - [`wear`]: a part that is measured, from its own readings and from what other cars taught.
 //! - [`life`]: a part that is only seen, from a stated life and from records of good and bad looks.
-//! - [`usage`]: the odometer, which turns distances into dates.
+//! - [`usage`]: the odometer, which turns distances into dates; [`clock`]: parts that age by both.
 //! - [`diagnosis`]: which cause it is, and what to look at next.
 //! - [`cascade`]: what a failure drags with it.
 //!
@@ -23,6 +23,13 @@
 //! assert!(matches!(crossing.middle, When::At(x) if (90.0..110.0).contains(&x)));
 //! # Ok::<(), prognosis::PrognosisError>(())
 //! ```
+//!
+//! # Adding a law of life
+//!
+//! Give [`life::Law`] a variant and follow the compiler: a law is the distribution of a standardised logarithm of the
+//! life, and needs the logarithms of its survival and density with their slopes, its quantile, its mean and what is left
+//! at an age. Fitting, posterior, fit check and two clocks then know it. Add rows with its values from elsewhere to
+//! `reference/life.json`, and the law to the strategies in `tests/laws/life.rs`.
 
 pub mod cascade;
 mod chebyshev;
@@ -30,6 +37,7 @@ mod climb;
 pub mod clock;
 pub mod diagnosis;
 mod error;
+mod gamma;
 mod grid;
 pub mod life;
 mod masses;

@@ -12,6 +12,9 @@ const NODES: [(f64, f64); 5] = [
 const MOST_PANELS: u32 = 60;
 /// The first panel is shortened until more than this share is left at its end.
 const FALLEN: f64 = 0.02;
+/// Panels double once less than this share is left, or after so many.
+const LITTLE: f64 = 0.2;
+const EVEN_PANELS: u32 = 8;
 /// A panel that adds less than this share of the sum is the last.
 const NOTHING: f64 = 1e-7;
 
@@ -27,9 +30,9 @@ pub(crate) fn panels(from: f64, to: f64, count: u32, f: impl Fn(f64) -> f64) -> 
     (0..count).map(|k| panel(from + width * f64::from(k), from + width * f64::from(k + 1), &f)).sum()
 }
 
-/// Integral of a function that falls toward zero, from `from` to `to`, over panels that double; the first is half the
-/// typical length, or as much shorter as the function falls faster. It stops where nothing is left that matters. Zero
-/// when `to` is not beyond `from`.
+/// Integral of a function that falls toward zero, from `from` to `to`, over panels of half the typical length, or as
+/// much shorter as the function falls faster; once it has fallen they double, and they stop where nothing is left that
+/// matters. Zero when `to` is not beyond `from`.
 pub(crate) fn tail(from: f64, to: f64, typical: f64, f: impl Fn(f64) -> f64) -> f64 {
     let at_start = f(from);
     let mut length = 0.5 * typical;
@@ -41,7 +44,7 @@ pub(crate) fn tail(from: f64, to: f64, typical: f64, f: impl Fn(f64) -> f64) -> 
     }
     let mut start = from;
     let mut sum = 0.0;
-    for _ in 0..MOST_PANELS {
+    for count in 1..=MOST_PANELS {
         if !(start < to && length > 0.0) {
             break;
         }
@@ -51,7 +54,10 @@ pub(crate) fn tail(from: f64, to: f64, typical: f64, f: impl Fn(f64) -> f64) -> 
         if part <= NOTHING * sum {
             break;
         }
-        (start, length) = (end, 2.0 * length);
+        start = end;
+        if count >= EVEN_PANELS || f(end) < LITTLE * at_start {
+            length *= 2.0;
+        }
     }
     sum
 }

@@ -45,7 +45,7 @@ pub(crate) fn increasing_root(
             // The first step has no secant yet: try a little to the side the root is on.
             None if !stalled => {
                 let aside = if value < 0.0 { at + 0.02 * (high - low) } else { at - 0.02 * (high - low) };
-                aside.clamp(low, high)
+                aside.max(low).min(high)
             }
             _ => 0.5 * (low + high),
         };

@@ -1,8 +1,8 @@
 //! The two laws a life may follow.
 
 use crate::error::{Inspection, PrognosisError};
-use crate::normal;
-use statrs::function::gamma::{gamma_ur, ln_gamma};
+use crate::{gamma, normal};
+use statrs::function::gamma::ln_gamma;
 
 /// `ln ln 2`: where the median of the standard smallest-extreme-value distribution lies.
 const LN_LN_2: f64 = -0.366_512_920_581_664_3;
@@ -164,13 +164,15 @@ impl Life {
         match self.law {
             Law::Weibull => {
                 let spent = z.exp();
-                let beyond = gamma_ur(1.0 + scale, spent);
+                let beyond = gamma::upper_tail(1.0 + scale, spent);
                 if beyond > 1e-280 {
                     // ∫_t^∞ S = mean·Q(1 + 1/β, (t/η)^β) − t·S(t), by parts.
                     (self.mean() * beyond * spent.exp() - t).max(0.0)
                 } else {
-                    // So far out the hazard is steep and the rest short: 1/h(t), to first order.
-                    t * scale / spent
+                    // So far out the hazard is steep and the rest short: 1/h(t), and the next two terms.
+                    let (first, second) =
+                        ((scale - 1.0) / spent, (scale - 1.0) * (scale - 2.0) / (spent * spent));
+                    t * scale / spent * (1.0 + first + second)
                 }
             }
             Law::Lognormal => {

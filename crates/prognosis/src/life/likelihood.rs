@@ -28,7 +28,27 @@ impl Evidence {
         for record in records.iter().filter(|record| record.count > 0.0) {
             evidence.add(record);
         }
+        evidence.bundle();
         evidence
+    }
+
+    /// Puts what is said of the same times together, in an order that does not depend on that of the records.
+    fn bundle(&mut self) {
+        for list in [&mut self.exact, &mut self.lasted, &mut self.failed_by] {
+            list.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+            list.dedup_by(|next, kept| {
+                let same = next.0 == kept.0;
+                kept.1 += if same { next.1 } else { 0.0 };
+                same
+            });
+        }
+        let list = &mut self.between;
+        list.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)).then(a.2.total_cmp(&b.2)));
+        list.dedup_by(|next, kept| {
+            let same = next.0 == kept.0 && next.1 == kept.1;
+            kept.2 += if same { next.2 } else { 0.0 };
+            same
+        });
     }
 
     pub(crate) fn add(&mut self, record: &Record) {

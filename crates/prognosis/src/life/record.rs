@@ -64,6 +64,9 @@ impl Record {
     }
 }
 
+/// A record that stands for more parts than this would leave nothing to be known of a life.
+const MOST: f64 = 1e12;
+
 /// All that is wrong with a list of records.
 pub(crate) fn check(records: &[Record]) -> Result<(), PrognosisError> {
     let mut inspection = Inspection::default();
@@ -74,6 +77,7 @@ pub(crate) fn check(records: &[Record]) -> Result<(), PrognosisError> {
             .at_least("first bad clock", record.upper, record.lower)
             .not_negative("entry", record.entry)
             .not_negative("count", record.count)
+            .at_most("count", record.count, MOST)
             .probability("probability of seeing it", record.sees);
         if record.upper == 0.0 {
             inspection.above_zero("first bad clock", record.upper);

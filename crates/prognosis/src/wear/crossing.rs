@@ -32,7 +32,8 @@ pub struct Crossing {
 }
 
 impl Path {
-    /// When a limit is reached, from the clock `now` up to the clock `horizon`.
+    /// When a limit is reached, from the clock `now` up to the clock `horizon`, which has to be finite: nothing is told
+    /// of what lies beyond `now` otherwise.
     ///
     /// The probability of being past is taken as it was at its highest since `now`: what has been past stays past.
     pub fn crossing(&self, limits: Limits, now: f64, horizon: f64) -> Crossing {
@@ -86,7 +87,7 @@ impl<P: Fn(f64) -> f64, G: Fn(f64) -> f64> Course<P, G> {
         if at_now >= p {
             return When::Already;
         }
-        if horizon.is_nan() || horizon <= now {
+        if !horizon.is_finite() || horizon <= now {
             return When::NotBefore(now);
         }
         let mut high = horizon;

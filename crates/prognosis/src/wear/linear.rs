@@ -66,7 +66,7 @@ impl Line {
     }
 
     /// Probability that the limit was reached at or before `x`, given that the wear goes its way at all:
-    /// `P(d(a + bx) ≥ dD, db > 0) / P(db > 0)`.
+    /// `P(d(a + bx) ≥ dD, db > 0) / P(db > 0)`. Zero where it cannot go that way.
     pub fn reached(&self, limit: f64, direction: Direction, x: f64) -> f64 {
         let sign = direction.sign();
         let [aa, ab, bb] = self.covariance;
@@ -75,7 +75,8 @@ impl Line {
         let rho = ((ab + x * bb) / (sd * rate_sd)).clamp(-1.0, 1.0);
         let level = sign * (self.mean[0] + self.mean[1] * x - limit) / sd;
         let rate = sign * self.mean[1] / rate_sd;
-        (normal::joint_cdf(level, rate, rho) / normal::cdf(rate)).clamp(0.0, 1.0)
+        let goes = normal::cdf(rate);
+        if goes > 0.0 { (normal::joint_cdf(level, rate, rho) / goes).clamp(0.0, 1.0) } else { 0.0 }
     }
 
     /// The clock at which [`Line::reached`] is `p`; zero when it is so from the start, infinite when it never is.

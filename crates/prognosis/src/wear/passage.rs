@@ -4,11 +4,13 @@ use super::path::Path;
 use super::rates::Side;
 use super::{Direction, Limits};
 use crate::error::{Inspection, PrognosisError};
-use crate::{normal, quadrature, solve};
-use statrs::function::gamma::{digamma, gamma_ur};
+use crate::{gamma, normal, quadrature, solve};
+use statrs::function::gamma::digamma;
 
 /// The level of today is summed over this many standard deviations to either side.
 const WIDTH: f64 = 6.0;
+/// Panels to either side of the limit.
+const PANELS: u32 = 3;
 
 /// Probability that Brownian motion with drift first reaches a level by `t`: inverse Gaussian, with `mean` the level
 /// over the drift and `shape` the squared level over the variance per clock.
@@ -45,26 +47,29 @@ impl Path {
         if x <= now || variance == 0.0 {
             return self.past(limits, x.max(now));
         }
-        let given = self.given(now);
         let sign = if side == Side::Above { 1.0 } else { -1.0 };
-        self.rates().average(|rate| {
-            // How far the level is from the limit, on the way wear goes.
+        let (given, ahead) = (self.given(now), x - now);
+        let scatter = (variance * ahead).sqrt();
+        // Being past at `x` is summed with care for limits that fall between two rates; what comes on top of it, having
+        // been past and being back, is smooth: nothing where the wander is small.
+        let back = self.rates().average(|rate| {
+            // How far the level of today is from the limit, on the way wear goes.
             let way = sign * (bound - given.base - given.per_rate * rate);
+            let over = |z: f64| (way - z * given.sd - rate * ahead) / scatter;
+            let returned = |z: f64| normal::cdf(over(z));
+            let mirrored = |z: f64| {
+                let left = way - z * given.sd;
+                (2.0 * rate * left / variance + normal::ln_cdf(-(left + rate * ahead) / scatter)).exp()
+            };
             if given.sd == 0.0 {
-                return passed(way, rate, variance, x - now);
+                return if way > 0.0 { mirrored(0.0) } else { returned(0.0) };
             }
-            let edge = way / given.sd;
-            let low = (-WIDTH).max(edge.min(WIDTH) - 2.0 * WIDTH);
-            let open = quadrature::panels(low, edge.min(WIDTH), 4, |z| {
-                normal::pdf(z) * passed(way - z * given.sd, rate, variance, x - now)
-            });
-            (normal::cdf(-edge) + open).min(1.0)
-        })
+            let edge = (way / given.sd).clamp(-WIDTH, WIDTH);
+            quadrature::panels(-WIDTH, edge, PANELS, |z| normal::pdf(z) * mirrored(z))
+                + quadrature::panels(edge, WIDTH, PANELS, |z| normal::pdf(z) * returned(z))
+        });
+        (self.rates().probability(self.given(x), side, bound) + back).min(1.0)
     }
-}
-
-fn passed(way: f64, rate: f64, variance: f64, t: f64) -> f64 {
-    if way <= 0.0 { 1.0 } else { inverse_gaussian(way / rate, way * way / variance, t) }
 }
 
 /// Wear that only ever goes one way, in lumps: the wear over a stretch `x` of the clock is gamma distributed with mean
@@ -112,7 +117,7 @@ impl LumpyWear {
             return 1.0;
         }
         let shape = self.rate * x / self.lump;
-        if shape.is_nan() || shape <= 0.0 { 0.0 } else { gamma_ur(shape, way / self.lump) }
+        if shape.is_nan() || shape <= 0.0 { 0.0 } else { gamma::upper_tail(shape, way / self.lump) }
     }
 }
 

@@ -2,9 +2,9 @@
 
 use super::rates::{Evidence, Given, RatePart, Rates, Side};
 use super::reading::{self, Reading};
-use super::{Limits, Prior, Taught};
+use super::{Limits, Prior, Taught, When};
 use crate::error::PrognosisError;
-use crate::{normal, solve};
+use crate::{normal, quadrature, solve};
 use nalgebra::{Cholesky, DMatrix, DVector, Dyn};
 use std::f64::consts::TAU;
 
@@ -183,6 +183,33 @@ impl Path {
         xs.iter().map(|x| self.past(limits, *x)).sum::<f64>() / xs.len() as f64
     }
 
+    /// `E[(min(T, horizon) − x)⁺]`, with `T` the clock at which a limit is reached: the use that is thrown away when the
+    /// part is renewed at the clock `x`, up to a horizon. Zero when the horizon is not beyond `x`.
+    ///
+    /// For a part that cannot grow back; see [`Path::past`].
+    pub fn unused_after(&self, limits: Limits, x: f64, horizon: f64) -> f64 {
+        let x = x.max(0.0);
+        if !horizon.is_finite() || horizon <= x {
+            return 0.0;
+        }
+        // The probability turns between its crossings, so each stretch between them is summed by itself.
+        let crossing = self.crossing(limits, x, horizon);
+        let turns =
+            [crossing.early, crossing.middle, crossing.late].into_iter().filter_map(|when| match when {
+                When::At(at) => Some(at),
+                When::Already | When::NotBefore(_) => None,
+            });
+        let (mut sum, mut from) = (0.0, x);
+        for to in turns.chain([horizon]) {
+            // Past its last turn the probability that is left falls over about the length gone before.
+            let typical = if to < horizon { 4.0 * (to - from) } else { from - x };
+            sum +=
+                quadrature::tail(from, to, typical.max(0.1 * (to - from)), |at| 1.0 - self.past(limits, at));
+            from = to;
+        }
+        sum
+    }
+
     /// Distribution of the level at `x`, given the rate.
     pub(crate) fn given(&self, x: f64) -> Given {
         let x = x.max(0.0);
@@ -225,7 +252,7 @@ pub(crate) fn probit(p: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::wear::{Direction, When};
+    use crate::wear::Direction;
 
     const LIMIT: f64 = 23.0;
 
@@ -267,5 +294,21 @@ mod tests {
         check(1, 100.0, 0.259_679_834_186, [84.365_361_384, 113.348_293_151, 167.184_291_189]);
         check(2, 100.0, 0.388_012_619_371, [89.440_475_870_8, 102.592_868_85, 121.240_501_095]);
         check(5, 103.0, 0.521_540_327_58, [98.709_979_762_9, 102.852_387_847, 107.730_624_464]);
+    }
+
+    #[test]
+    fn what_is_thrown_away_is_the_sum_of_what_would_have_lasted() {
+        for count in [0, 1, 5] {
+            let path = Path::fit(&disc(), &readings(count)).unwrap();
+            let limit = Limits::min(LIMIT);
+            for (x, horizon) in [(70.0, 400.0), (70.0, 95.0), (100.0, 1000.0), (130.0, 400.0), (90.0, 80.0)] {
+                let steps = 40_000;
+                let step = (horizon - x) / f64::from(steps);
+                let lasts = |k: i32| 1.0 - path.past(limit, x + step * (f64::from(k) + 0.5));
+                let want = if step > 0.0 { (0..steps).map(lasts).sum::<f64>() * step } else { 0.0 };
+                let got = path.unused_after(limit, x, horizon);
+                assert!((got - want).abs() < 1e-3 + 1e-3 * want, "{count} {x} {horizon}: {got}, want {want}");
+            }
+        }
     }
 }

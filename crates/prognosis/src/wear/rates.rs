@@ -152,11 +152,10 @@ impl Rates {
         self.mass.iter().zip(&self.rate).map(|(w, b)| w * (b - mean) * (b - mean)).sum()
     }
 
-    /// Mean of a function of the rate that is smooth over a few points.
+    /// Mean of a smooth function of the rate.
     pub(crate) fn average(&self, f: impl Fn(f64) -> f64) -> f64 {
-        let stride = if self.strides.contains(&2) { 2 } else { 1 };
-        let points = self.rate.iter().zip(&self.mass).step_by(stride);
-        stride as f64 * points.map(|(b, w)| if *w > NEGLIGIBLE { w * f(*b) } else { 0.0 }).sum::<f64>()
+        let points = self.rate.iter().zip(&self.mass).filter(|(_, w)| **w > NEGLIGIBLE);
+        points.map(|(b, w)| w * f(*b)).sum()
     }
 
     /// Rate with probability `p` below it.
