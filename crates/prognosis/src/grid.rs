@@ -7,6 +7,8 @@ const WIDTH: f64 = 6.0;
 /// Where a side still carries this share of the heaviest row, the grid is laid wider there.
 const LIGHT: f64 = 1e-6;
 const WIDER: f64 = 1.5;
+/// But no wider than this; what is still out there is told by the prior alone and too little to matter.
+const WIDEST: f64 = 25.0;
 const MOST_LAYINGS: usize = 10;
 /// A mean and a standard deviation that change by less than this share of it have been found.
 const STAYS: f64 = 0.1;
@@ -158,7 +160,7 @@ impl Reach {
         let (low, high) = (self.mean - self.low * self.sd, self.mean + self.high * self.sd);
         let wanted = ((high - low) / longest_step.min(STEP * self.sd)).ceil();
         let count =
-            if wanted < MOST_POINTS as f64 { wanted as usize + 1 } else { MOST_POINTS }.max(LEAST_POINTS);
+            if wanted < MOST_POINTS as f64 { LEAST_POINTS.max(wanted as usize + 1) } else { MOST_POINTS };
         let step = (high - low) / (count - 1) as f64;
         (0..count).map(|k| low + step * k as f64).collect()
     }
@@ -167,12 +169,13 @@ impl Reach {
     fn follow(&mut self, axis: &Axis) -> bool {
         let limit = LIGHT * axis.heaviest();
         let heavy = |edge: Option<&f64>| edge.is_some_and(|w| *w > limit);
-        let (low, high) = (heavy(axis.mass.first()), heavy(axis.mass.last()));
+        let low = heavy(axis.mass.first()) && self.low < WIDEST;
+        let high = heavy(axis.mass.last()) && self.high < WIDEST;
         if low {
-            self.low *= WIDER;
+            self.low = WIDEST.min(WIDER * self.low);
         }
         if high {
-            self.high *= WIDER;
+            self.high = WIDEST.min(WIDER * self.high);
         }
         let was = *self;
         (self.mean, self.sd) = axis.moments();

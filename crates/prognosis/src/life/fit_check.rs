@@ -136,7 +136,7 @@ fn redraw(life: &Life, records: &[Record], draw: &mut Draw) -> Vec<Record> {
     for record in records.iter().filter(|record| record.count > 0.0) {
         for _ in 0..(record.count * share).round().max(1.0) as u64 {
             let left = life.survival(record.entry) * draw.uniform();
-            let t = life.quantile(1.0 - left).max(record.entry);
+            let t = life.outlasted_by(left).max(record.entry);
             let (lower, upper) = looks.at(record, t);
             *redrawn.entry([lower, upper, record.entry].map(f64::to_bits)).or_insert(0.0) += 1.0;
         }

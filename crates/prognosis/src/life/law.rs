@@ -34,6 +34,14 @@ impl Law {
         }
     }
 
+    /// `z` that a share of lives outlasts, however small.
+    pub(crate) fn outlasted_by(self, share: f64) -> f64 {
+        match self {
+            Law::Weibull => (-share.ln()).ln(),
+            Law::Lognormal => -normal::quantile(share),
+        }
+    }
+
     pub(crate) fn ln_survival(self, z: f64) -> f64 {
         match self {
             Law::Weibull => -z.exp(),
@@ -139,6 +147,11 @@ impl Life {
     /// The life that a share `p` does not reach. NaN when `p` is not between zero and one.
     pub fn quantile(&self, p: f64) -> f64 {
         (self.ln_median + (self.law.quantile(p) - self.law.centre()) / self.shape).exp()
+    }
+
+    /// The life that a share of them outlasts; as [`Life::quantile`] of the rest, and as exact for the last few.
+    pub(crate) fn outlasted_by(&self, share: f64) -> f64 {
+        (self.ln_median + (self.law.outlasted_by(share) - self.law.centre()) / self.shape).exp()
     }
 
     /// Mean life.

@@ -46,7 +46,7 @@ pub struct Prior {
 }
 
 impl Prior {
-    /// The prior that follows from a life as a person states it: `m_l = ln(|limit − new| / median)`,
+    /// The prior that follows from a life as a person states it; `limit` is the one that wear goes to: `m_l = ln(|limit − new| / median)`,
     /// `s_l = ln(spread) / 1.645`, and for a car not yet seen the doubt about the median on top.
     ///
     /// The path's own wander is 3 % of the way to the limit over a median life; see [`Prior::with_wander`].

@@ -128,6 +128,11 @@ fn grid(inputs: &Inputs<'_>) -> Result<Value, InputError> {
     Ok(Value::Object(answer))
 }
 
+/// Shares of distance that are compared, unless the row says otherwise.
+fn shares(inputs: &Inputs<'_>) -> Result<Vec<f64>, InputError> {
+    Ok(inputs.maybe("shares")?.unwrap_or_else(|| vec![0.0, 0.25, 0.5, 0.75, 1.0]))
+}
+
 fn two_clocks(inputs: &Inputs<'_>) -> Result<Value, InputError> {
     let (lower, upper) = (inputs.nums("lower_years")?, inputs.nums("upper_years")?);
     let (rate, count, reference) =
@@ -135,7 +140,7 @@ fn two_clocks(inputs: &Inputs<'_>) -> Result<Value, InputError> {
     let law = law(inputs)?;
     let mut profile = Map::new();
     let mut best = (f64::NEG_INFINITY, 0.0);
-    for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
+    for share in shares(inputs)? {
         let mix = Mix::new(share, reference).map_err(InputError::refused)?;
         let on = |years: f64, rate: f64| mix.reading(Age { years, km: years * rate });
         let looks = lower.iter().zip(&upper).zip(&rate).zip(&count);
@@ -166,7 +171,7 @@ fn scatter(inputs: &Inputs<'_>) -> Result<Value, InputError> {
     let reference = inputs.num("km_per_year_ref")?;
     let mut cv = Map::new();
     let mut best = (f64::INFINITY, 0.0);
-    for share in [0.0, 0.25, 0.5, 0.75, 1.0] {
+    for share in shares(inputs)? {
         let mix = Mix::new(share, reference).map_err(InputError::refused)?;
         let scatter = scatter_at_failure(&ages, &mix).map_err(InputError::refused)?;
         cv.insert(share.to_string(), json!(scatter));

@@ -161,8 +161,8 @@ fn path_likelihood(inputs: &Inputs<'_>) -> Result<Value, InputError> {
 }
 
 fn family(inputs: &Inputs<'_>) -> Result<Value, InputError> {
-    /// Readings of each unit that a row of this formula uses.
-    const USED: usize = 4;
+    // Readings of each unit that count; a row may say otherwise.
+    let count = inputs.maybe::<usize>("readings")?.unwrap_or(4);
     let kind = Kind {
         new: inputs.num("ma")?,
         new_sd: inputs.num("sa")?,
@@ -177,7 +177,7 @@ fn family(inputs: &Inputs<'_>) -> Result<Value, InputError> {
         Vec::new()
     } else {
         let own_u = inputs.num("R")?.sqrt();
-        let used = |points: Vec<(f64, f64)>| points.into_iter().filter(|point| point.0 > 0.0).take(USED);
+        let used = |points: Vec<(f64, f64)>| points.into_iter().filter(|point| point.0 > 0.0).take(count);
         let car = |points| used(points).map(|(x, y)| Reading::new(x, y, own_u)).collect();
         units(inputs)?.into_iter().map(|unit| car(unit.1)).collect()
     };
