@@ -44,9 +44,12 @@ fn points(inputs: &Inputs<'_>) -> Result<Vec<(f64, f64)>, InputError> {
     Ok(inputs.nums("x")?.into_iter().zip(inputs.nums("y")?).collect())
 }
 
+/// The number of a unit with its points.
+type Unit = (f64, Vec<(f64, f64)>);
+
 /// The points of each unit apart, in order of their numbers.
-fn units(inputs: &Inputs<'_>) -> Result<Vec<(f64, Vec<(f64, f64)>)>, InputError> {
-    let mut units: Vec<(f64, Vec<(f64, f64)>)> = Vec::new();
+fn units(inputs: &Inputs<'_>) -> Result<Vec<Unit>, InputError> {
+    let mut units: Vec<Unit> = Vec::new();
     for (unit, point) in inputs.data_nums("unit")?.into_iter().zip(points(inputs)?) {
         match units.iter_mut().find(|(known, _)| *known == unit) {
             Some((_, points)) => points.push(point),
