@@ -41,6 +41,9 @@ pub enum Command {
     Letter(Letter),
     /// Judge one reading against a limit
     Judge(Judge),
+    /// Learn how long parts last, or how fast they wear, from a file of records
+    #[command(subcommand)]
+    Fit(FitCommand),
 }
 
 #[derive(Debug, Args)]
@@ -190,6 +193,12 @@ pub struct Judge {
     /// Standard uncertainty of the instrument's calibration
     #[arg(long, value_name = "QUANTITY")]
     pub calibration_u: Option<String>,
+    /// What is known beforehand: mean and standard deviation, such as "23.5 mm ± 0.3 mm"
+    #[arg(long, value_name = "QUANTITY")]
+    pub prior: Option<String>,
+    /// Print where the uncertainty comes from
+    #[arg(long)]
+    pub budget: bool,
     /// What is at stake
     #[arg(long, value_enum, default_value_t = Stake::Safety)]
     pub criticality: Stake,
@@ -197,6 +206,63 @@ pub struct Judge {
     pub output: Output,
     #[command(flatten)]
     pub today: Today,
+}
+
+#[derive(Debug, Subcommand)]
+pub enum FitCommand {
+    /// How long such parts last: Weibull or lognormal, from what was seen good and bad
+    Life(FitLife),
+    /// How fast such parts wear, and when each reaches its limit
+    Wear(FitWear),
+}
+
+#[derive(Debug, Args)]
+pub struct FitLife {
+    /// Columns lower,upper,entry,count: last seen good, first seen bad, when watching began, how many. No lower: bad at the
+    /// first look; no upper: still good; both equal: known to the moment
+    #[arg(value_name = "FILE.csv")]
+    pub file: PathBuf,
+    /// The law; the better one unless said
+    #[arg(long, value_enum)]
+    pub model: Option<LawName>,
+    /// Half are gone by then, as far as is known beforehand
+    #[arg(long, value_name = "QUANTITY", requires = "prior_spread")]
+    pub prior_median: Option<String>,
+    /// Nine in ten go between median ÷ spread and median × spread
+    #[arg(long, value_name = "FACTOR", requires = "prior_median")]
+    pub prior_spread: Option<f64>,
+    /// Two clocks: columns lower_km,upper_km,lower_years,upper_years,entry_km,entry_years,count
+    #[arg(long)]
+    pub clocks: bool,
+    /// With --clocks: the share of distance in the ageing that is believed beforehand
+    #[arg(long, value_name = "SHARE", default_value_t = 0.5)]
+    pub km_share: f64,
+    /// With --clocks: the distance that ages a part as much as a year does
+    #[arg(long, value_name = "KM", default_value_t = crate::commands::fit::KM_PER_YEAR)]
+    pub km_per_year: f64,
+    #[command(flatten)]
+    pub output: Output,
+}
+
+#[derive(Debug, Args)]
+pub struct FitWear {
+    /// Columns unit,clock,value,u: which part, its clock since new, the reading, its standard uncertainty
+    #[arg(value_name = "FILE.csv")]
+    pub file: PathBuf,
+    /// The limit: "max 2.6 mm" or "min 23.0 mm"
+    #[arg(long, value_name = "LIMIT")]
+    pub limit: String,
+    /// The value of a new part, if it is known
+    #[arg(long, value_name = "QUANTITY")]
+    pub new: Option<String>,
+    #[command(flatten)]
+    pub output: Output,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+pub enum LawName {
+    Weibull,
+    Lognormal,
 }
 
 #[derive(Debug, Clone, Copy, ValueEnum)]
@@ -260,6 +326,8 @@ impl Arguments {
             Command::Plan(of) => of.of.output.json,
             Command::Letter(of) => of.of.output.json,
             Command::Judge(of) => of.output.json,
+            Command::Fit(FitCommand::Life(of)) => of.output.json,
+            Command::Fit(FitCommand::Wear(of)) => of.output.json,
         }
     }
 }

@@ -1,5 +1,7 @@
 //! How failures are told: on standard error, in words or in JSON. Exit code 2 is yours to put right, 1 is not.
 
+use crate::columns::{self, Problem};
+use crate::output::complain;
 use book::BookError;
 use serde_json::{Value, json};
 use std::process::ExitCode;
@@ -15,6 +17,10 @@ pub enum Failed {
     Plan(#[from] workshop::plan::PlanFailed),
     #[error("`{text}` is no {what}: {cause}")]
     Argument { what: &'static str, text: String, cause: String },
+    #[error("{} in {path}", workshop::words::count(.problems.len(), "problem", "problems"))]
+    Columns { path: String, problems: Vec<Problem> },
+    #[error("nothing can be worked out from {path}: {cause}")]
+    Refused { path: String, cause: String },
     #[error("{path} cannot be written")]
     Write { path: String, source: std::io::Error },
     #[error("car `{0}` has no visit yet: there is nothing to write of")]
@@ -30,12 +36,19 @@ pub enum Failed {
 }
 
 impl Failed {
+    /// What is wrong with a file of columns.
+    pub fn columns(path: &str, problems: Vec<Problem>) -> Self {
+        Self::Columns { path: path.into(), problems }
+    }
+
     fn is_yours(&self) -> bool {
         match self {
             Self::Book(error) => error.is_yours(),
             Self::Sheet(_)
             | Self::Plan(_)
             | Self::Argument { .. }
+            | Self::Columns { .. }
+            | Self::Refused { .. }
             | Self::NoVisit(_)
             | Self::NotTheDemo { .. } => true,
             Self::Write { .. } | Self::NotWhole(_) | Self::Listen { .. } | Self::Server(_) => false,
@@ -57,18 +70,27 @@ impl Failed {
     /// Tells the failure and gives the exit code.
     pub fn report(&self, json: bool) -> ExitCode {
         if json {
-            eprintln!("{}", self.json());
+            complain!("{}", self.json());
         } else {
             match self {
-                Self::Sheet(problems) | Self::Book(BookError::Sheet(problems)) => eprint!("{problems}"),
-                Self::Book(BookError::Files(problems)) => eprint!("{problems}"),
+                Self::Sheet(problems) | Self::Book(BookError::Sheet(problems)) => {
+                    complain!("{}", problems.to_string().trim_end())
+                }
+                Self::Book(BookError::Files(problems)) => complain!("{}", problems.to_string().trim_end()),
+                Self::Columns { path, problems } => {
+                    let (told, more) = columns::told(problems);
+                    told.iter().for_each(|problem| complain!("{path}: {problem}"));
+                    if more > 0 {
+                        complain!("{path}: and {more} more");
+                    }
+                }
                 _ => {}
             }
             if !matches!(self, Self::Sheet(_)) {
-                eprintln!("{}", chain(self));
+                complain!("{}", chain(self));
             }
             if let Some(help) = self.help() {
-                eprintln!("{help}");
+                complain!("{help}");
             }
         }
         ExitCode::from(if self.is_yours() { 2 } else { 1 })
@@ -78,6 +100,11 @@ impl Failed {
         let problems = match self {
             Self::Sheet(problems) | Self::Book(BookError::Sheet(problems)) => serde_json::to_value(problems),
             Self::Book(BookError::Files(problems)) => serde_json::to_value(problems),
+            Self::Columns { path, problems } => Ok(columns::told(problems)
+                .0
+                .iter()
+                .map(|problem| json!({ "file": path, "line": problem.line, "message": problem.says }))
+                .collect()),
             _ => Ok(Value::Array(vec![])),
         };
         let message = match self {
@@ -109,7 +136,7 @@ pub fn wrong_use(error: &clap::Error) -> ExitCode {
     if wants_json && error.use_stderr() {
         let text = error.to_string();
         let message = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
-        eprintln!("{}", json!({ "error": message, "help": text.trim(), "problems": [] }));
+        complain!("{}", json!({ "error": message, "help": text.trim(), "problems": [] }));
     } else {
         _ = error.print();
     }

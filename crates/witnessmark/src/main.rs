@@ -4,8 +4,10 @@
 //! the trade lives here.
 
 mod arguments;
+mod columns;
 mod commands;
 mod error;
+mod output;
 
 use arguments::{Arguments, Command};
 use clap::Parser;
@@ -36,5 +38,6 @@ fn run(arguments: Arguments) -> Result<(), Failed> {
         Command::Plan(arguments) => commands::plan::run(&arguments),
         Command::Letter(arguments) => commands::letter::run(&arguments),
         Command::Judge(arguments) => commands::judge::run(&arguments),
+        Command::Fit(command) => commands::fit::run(&command),
     }
 }

@@ -1,6 +1,7 @@
 //! `witnessmark assess CAR`: what is known of a car and what it means.
 
 use super::{open_car, print_json, rounded};
+use crate::output::say;
 use crate::{arguments::OfCar, error::Failed};
 use serde_json::{Value, json};
 use workshop::{Assessment, Judged, Outcome, letter};
@@ -12,14 +13,14 @@ pub fn run(of: &OfCar) -> Result<(), Failed> {
         print_json(&document(&assessment));
         return Ok(());
     }
-    println!("{}, as of {}", car.car.title, workshop::words::day(assessment.today));
+    say!("{}, as of {}", car.car.title, workshop::words::day(assessment.today));
     if let Some(next) = &assessment.next_visit {
         let km = workshop::words::about_km(next.km[next.km.len() / 2]);
-        println!("next visit forecast for {}, at {km}", workshop::words::month(next.date));
+        say!("next visit forecast for {}, at {km}", workshop::words::month(next.date));
     }
     for judged in &assessment.findings {
         let put_right = if judged.put_right.is_some() { " (put right)" } else { "" };
-        println!(
+        say!(
             "\n{}{put_right}: {}\n  {}",
             judged.verdict.title(),
             letter::part_title(&car.sheet, judged),
@@ -27,10 +28,10 @@ pub fn run(of: &OfCar) -> Result<(), Failed> {
         );
         for reason in &judged.reasons {
             let source = reason.source.as_ref().map(|source| format!(" [{source}]")).unwrap_or_default();
-            println!("  - {}{source}", reason.says);
+            say!("  - {}{source}", reason.says);
         }
         if let Some(overruled) = &judged.overruled {
-            println!(
+            say!(
                 "  - {} decided otherwise than {}: {}",
                 overruled.by,
                 judged.computed.title(),

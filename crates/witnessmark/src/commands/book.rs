@@ -1,6 +1,7 @@
 //! `witnessmark book redraw` and `book verify`.
 
 use super::print_json;
+use crate::output::say;
 use crate::{
     arguments::{BookCommand, OfBook},
     error::Failed,
@@ -25,7 +26,7 @@ fn redraw(of: &OfBook) -> Result<(), Failed> {
             0 => "all as they were".to_owned(),
             n => format!("{} changed: {}", count(n, "car", "cars"), redrawn.changed.join(", ")),
         };
-        println!(
+        say!(
             "{} and {} drawn, {changed}.",
             count(redrawn.cards, "card", "cards"),
             count(redrawn.lives, "service life", "service lives")
@@ -39,7 +40,7 @@ fn verify(of: &OfBook) -> Result<(), Failed> {
     if of.output.json {
         print_json(&json!(verified));
     } else if verified.problems.is_empty() {
-        println!(
+        say!(
             "The journal is whole: {} in {}.",
             count(verified.entries, "entry", "entries"),
             count(verified.streams, "stream", "streams")

@@ -1,6 +1,7 @@
 //! `witnessmark cars`: the cars of a book, with the verdicts of their last visits.
 
 use super::print_json;
+use crate::output::say;
 use crate::{arguments::Cars, error::Failed};
 use book::Book;
 use serde_json::json;
@@ -28,7 +29,7 @@ pub fn run(of: &Cars) -> Result<(), Failed> {
         return Ok(());
     }
     if cards.is_empty() {
-        println!("The book has no car yet. Record a file with a [car]: see docs/visits.md.");
+        say!("The book has no car yet. Record a file with a [car]: see docs/visits.md.");
     }
     for card in cards {
         let visit = card.last_visit.map_or("never seen".into(), words::day);
@@ -37,7 +38,7 @@ pub fn run(of: &Cars) -> Result<(), Failed> {
             .iter()
             .filter_map(|verdict| Some(format!("{} {}", card.verdicts.get(verdict.id())?, verdict.title())))
             .collect();
-        println!("{:12} {:16} {:>12}  {visit}  {}", card.car, card.title, km, verdicts.join(", "));
+        say!("{:12} {:16} {:>12}  {visit}  {}", card.car, card.title, km, verdicts.join(", "));
     }
     Ok(())
 }

@@ -1,6 +1,7 @@
 //! `witnessmark demo`: a book built from the invented demonstration, through the very importer users have.
 
 use super::serve::serve;
+use crate::output::say;
 use crate::{arguments::Demo, error::Failed};
 use ::sheet::SourceFile;
 use book::{Book, Clock};
@@ -30,21 +31,21 @@ pub fn run(of: &Demo) -> Result<(), Failed> {
     // What was built before stands, with what was entered since.
     let appended =
         if book.cards()?.is_empty() { book.record(&files_of::<Cars>())? } else { Appended::default() };
-    println!(
+    say!(
         "The {} and everything about it is invented: no real maker, car, workshop or person is meant.",
         sheet.title
     );
     if new {
-        println!(
+        say!(
             "A book was built in {}: {} entries on {} cars.",
             of.book.display(),
             appended.written,
             book.cards()?.len()
         );
     } else {
-        println!("The book in {} was opened; what was entered before is still there.", of.book.display());
+        say!("The book in {} was opened; what was entered before is still there.", of.book.display());
     }
-    println!("The demonstration's clock stands at {}.", workshop::words::day(OPENS_ON));
+    say!("The demonstration's clock stands at {}.", workshop::words::day(OPENS_ON));
     if of.no_serve { Ok(()) } else { serve(Arc::new(book), clock, of.listen) }
 }
 

@@ -1,12 +1,13 @@
 //! `witnessmark judge`: one reading against one limit.
 
 use super::{print_json, rounded};
+use crate::output::say;
 use crate::{arguments::Judge, error::Failed};
 use quantity::{
-    AcceptedRisk, Belief, Calibration, Conformity, Decision, Instrument, Keep, Limit, Measurement, Quantity,
-    remeasure::what_would_settle,
+    AcceptedRisk, Belief, Calibration, Conformity, Decision, Instrument, Keep, Limit, Measurement, PlusMinus,
+    Quantity, Unit, remeasure::what_would_settle,
 };
-use serde_json::json;
+use serde_json::{Value, json};
 use sheet::{Criticality, Verdict};
 use workshop::{verdict::by_the_table, words};
 
@@ -22,6 +23,10 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
     };
     let bounds = limit.bounds_in(measured.unit()).map_err(|error| wrong(&error))?;
     let belief = Belief::of(&measured).map_err(|error| wrong(&error))?;
+    let belief = match &of.prior {
+        Some(text) => with_prior(belief, text, measured.unit())?,
+        None => belief,
+    };
     let conformity = Conformity::of(&belief, &bounds);
     let criticality = Criticality::from(of.criticality);
     let accepted =
@@ -43,16 +48,43 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
             "conformity": decision,
             "verdict": verdict,
             "more_readings": more,
+            "budget": of.budget.then(|| budget(&measured)),
         }));
         return Ok(());
     }
-    println!("{measured}, limit {limit}");
-    println!("past the limit with a chance of {}", words::chance(beyond));
-    println!("{}", verdict.title());
+    say!("{measured}, limit {limit}");
+    say!("past the limit with a chance of {}", words::chance(beyond));
+    say!("{}", verdict.title());
     if let Some(more) = more {
-        println!("{} would decide it", words::count(more as usize, "more reading", "more readings"));
+        say!("{} would decide it", words::count(more as usize, "more reading", "more readings"));
+    }
+    if of.budget {
+        say!("\n{}", measured.budget());
     }
     Ok(())
+}
+
+/// What was known beforehand, weighed in.
+fn with_prior(belief: Belief, text: &str, unit: Unit) -> Result<Belief, Failed> {
+    let wrong = |cause: String| Failed::Argument { what: "prior", text: text.to_owned(), cause };
+    let prior: PlusMinus = text.parse().map_err(|error: quantity::QuantityError| wrong(error.to_string()))?;
+    let measured = prior.measurement().map_err(|error| wrong(error.to_string()))?;
+    let measured = measured.in_unit(unit).map_err(|error| wrong(error.to_string()))?;
+    belief.with_prior(measured.value(), measured.u()).map_err(|error| wrong(error.to_string()))
+}
+
+/// The budget, row by row.
+fn budget(measured: &Measurement) -> Vec<Value> {
+    let rows = measured.budget().rows;
+    rows.iter()
+        .map(|row| {
+            json!({
+                "source": row.source, "distribution": row.shape.name(), "u": rounded(row.u),
+                "sensitivity": rounded(row.sensitivity), "contribution": rounded(row.contribution),
+                "share": rounded(row.share), "dof": row.dof,
+            })
+        })
+        .collect()
 }
 
 /// More repeats than this nobody takes.

@@ -1,6 +1,7 @@
 //! `witnessmark letter CAR --html FILE`: the letter to the owner.
 
 use super::{open_car, print_json};
+use crate::output::say;
 use crate::{arguments::Letter, error::Failed};
 use serde_json::json;
 use workshop::plan::{Wishes, plan};
@@ -18,7 +19,7 @@ pub fn run(of: &Letter) -> Result<(), Failed> {
     if of.of.output.json {
         print_json(&json!({ "car": of.of.car, "visit": visit.id, "html": path, "bytes": html.len() }));
     } else {
-        println!("The letter is in {path}.");
+        say!("The letter is in {path}.");
     }
     Ok(())
 }

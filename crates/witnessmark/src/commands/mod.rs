@@ -4,6 +4,7 @@ pub mod assess;
 pub mod book;
 pub mod cars;
 pub mod demo;
+pub mod fit;
 pub mod judge;
 pub mod letter;
 pub mod plan;
@@ -13,6 +14,7 @@ pub mod sheet;
 
 use crate::arguments::OfCar;
 use crate::error::Failed;
+use crate::output::say;
 use ::book::{Book, OpenCar};
 
 /// A car of a book, as of the day asked for.
@@ -24,7 +26,7 @@ fn open_car(of: &OfCar) -> Result<OpenCar, Failed> {
 /// Prints an answer in JSON.
 fn print_json(value: &serde_json::Value) {
     // A value made of texts, numbers and lists can always be written.
-    println!("{}", serde_json::to_string_pretty(value).unwrap_or_default());
+    say!("{}", serde_json::to_string_pretty(value).unwrap_or_default());
 }
 
 /// A probability or measure with digits enough to go on with, none to believe in.

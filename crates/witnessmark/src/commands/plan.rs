@@ -1,6 +1,7 @@
 //! `witnessmark plan CAR`: what is worth doing now, next time, or not at all.
 
 use super::{open_car, print_json};
+use crate::output::say;
 use crate::{arguments::Plan as Arguments, error::Failed};
 use serde_json::{Value, json};
 use workshop::plan::{Item, Plan, When, Wishes, money, plan};
@@ -26,7 +27,7 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
         if items.is_empty() {
             continue;
         }
-        println!(
+        say!(
             "{}, {}: {}, {}",
             when_words(occasion.when),
             words::day(occasion.date),
@@ -37,30 +38,30 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
     }
     let left: Vec<&Item> = plan.items.iter().filter(|item| item.when == When::Leave).collect();
     if !left.is_empty() {
-        println!("{}", when_words(When::Leave));
+        say!("{}", when_words(When::Leave));
         left.into_iter().for_each(print);
     }
     if plan.items.is_empty() {
-        println!("Nothing asks for work.");
+        say!("Nothing asks for work.");
     }
     if plan.over_ceiling {
-        println!("What must not wait costs more than the ceiling; only that is planned now.");
+        say!("What must not wait costs more than the ceiling; only that is planned now.");
     }
     if plan.apart - plan.together >= 1.0 {
-        println!(
+        say!(
             "Done together it costs {}, one by one {}.",
             words::money(money(plan.together), currency),
             words::money(money(plan.apart), currency)
         );
     }
     if !plan.proven {
-        println!("Not proven: a better plan may cost up to {:.1} % less.", 100.0 * plan.gap);
+        say!("Not proven: a better plan may cost up to {:.1} % less.", 100.0 * plan.gap);
     }
     Ok(())
 }
 
 fn print(item: &Item) {
-    println!("  {}\n    {}", item.title, item.why);
+    say!("  {}\n    {}", item.title, item.why);
 }
 
 fn when_words(when: When) -> &'static str {

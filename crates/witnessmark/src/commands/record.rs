@@ -1,6 +1,7 @@
 //! `witnessmark record FILE…`: what happened, from files into the book.
 
 use super::print_json;
+use crate::output::say;
 use crate::{arguments::Record, error::Failed};
 use book::{Book, BookError};
 use serde_json::json;
@@ -15,7 +16,7 @@ pub fn run(of: &Record) -> Result<(), Failed> {
         print_json(&json!({ "written": appended.written, "known": appended.known }));
     } else {
         let words = |n| workshop::words::count(n, "entry", "entries");
-        println!("{} written, {} known already.", words(appended.written), words(appended.known));
+        say!("{} written, {} known already.", words(appended.written), words(appended.known));
     }
     Ok(())
 }

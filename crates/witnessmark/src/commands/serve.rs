@@ -1,5 +1,6 @@
 //! `witnessmark serve`: the pages of a book.
 
+use crate::output::say;
 use crate::{arguments::Serve, error::Failed};
 use book::{Book, Clock};
 use std::{net::SocketAddr, sync::Arc};
@@ -20,9 +21,9 @@ pub fn serve(book: Arc<Book>, clock: Clock, listen: SocketAddr) -> Result<(), Fa
             .await
             .map_err(|source| Failed::Listen { address: listen.to_string(), source })?;
         let address = listener.local_addr().map_err(Failed::Server)?;
-        println!("Witness Mark is at http://{address}/");
+        say!("Witness Mark is at http://{address}/");
         if !address.ip().is_loopback() {
-            println!("Everybody on this network can read and write the book: keep it inside the workshop.");
+            say!("Everybody on this network can read and write the book: keep it inside the workshop.");
         }
         web::serve(listener, book, clock).await.map_err(Failed::Server)
     })

@@ -1,6 +1,7 @@
 //! `witnessmark sheet check` and `sheet add`.
 
 use super::print_json;
+use crate::output::say;
 use crate::{
     arguments::{SheetAdd, SheetCheck, SheetCommand},
     error::Failed,
@@ -21,7 +22,7 @@ fn check(of: &SheetCheck) -> Result<(), Failed> {
     if of.output.json {
         print_json(&summary(&sheet));
     } else {
-        println!("{} is in order: {}.", sheet.title, in_words(&sheet));
+        say!("{} is in order: {}.", sheet.title, in_words(&sheet));
     }
     Ok(())
 }
@@ -39,9 +40,9 @@ fn add(of: &SheetAdd) -> Result<(), Failed> {
         document["added"] = json!(appended.written > 0);
         print_json(&document);
     } else if appended.written > 0 {
-        println!("{} is in the book: {}.", sheet.title, in_words(&sheet));
+        say!("{} is in the book: {}.", sheet.title, in_words(&sheet));
     } else {
-        println!("{} was in the book already, just so.", sheet.title);
+        say!("{} was in the book already, just so.", sheet.title);
     }
     Ok(())
 }

@@ -1,0 +1,205 @@
+//! Columns of numbers from a file: comma or semicolon between them, a name over each, decimal comma where semicolons
+//! separate. All that is wrong is told at once.
+
+use crate::error::Failed;
+use std::{fmt, path::Path};
+
+/// The largest file that is read, in bytes.
+const LARGEST: u64 = 256 << 20;
+/// After so many problems the rest are only counted.
+const TOLD: usize = 20;
+
+/// A table of numbers and texts by column.
+#[derive(Debug)]
+pub struct Columns {
+    path: String,
+    names: Vec<String>,
+    rows: Vec<csv::StringRecord>,
+    decimal_comma: bool,
+}
+
+/// Something wrong with a file of columns, with the line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Problem {
+    pub line: Option<u64>,
+    pub says: String,
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.line {
+            Some(line) => write!(f, "line {line}: {}", self.says),
+            None => f.write_str(&self.says),
+        }
+    }
+}
+
+impl Columns {
+    /// Reads a file whose first line names its columns.
+    ///
+    /// # Errors
+    /// [`Failed::Columns`] with everything wrong: unreadable, no names, a name twice or unknown, rows of another length.
+    pub fn read(path: &Path, known: &[&str]) -> Result<Self, Failed> {
+        let shown = path.display().to_string();
+        let alone = |says: String| Failed::columns(&shown, vec![Problem { line: None, says }]);
+        let size = path.metadata().map_err(|error| alone(format!("the file cannot be read: {error}")))?.len();
+        if size > LARGEST {
+            return Err(alone(format!("the file has more than {LARGEST} bytes: split it")));
+        }
+        let text = std::fs::read(path).map_err(|error| alone(format!("the file cannot be read: {error}")))?;
+        let text = String::from_utf8(text).map_err(|_| alone("the file is not UTF-8 text".into()))?;
+        let head = text.lines().next().unwrap_or_default().trim_start_matches('\u{feff}');
+        let semicolons = head.matches(';').count() > head.matches(',').count();
+        let mut reader = csv::ReaderBuilder::new()
+            .delimiter(if semicolons { b';' } else { b',' })
+            .trim(csv::Trim::All)
+            .flexible(true)
+            .comment(Some(b'#'))
+            .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+        let mut problems = Vec::new();
+        let names: Vec<String> = match reader.headers() {
+            Ok(names) if names.iter().any(|name| !name.is_empty()) => {
+                names.iter().map(str::to_lowercase).collect()
+            }
+            _ => return Err(alone(format!("the first line must name the columns: {}", known.join(", ")))),
+        };
+        for (at, name) in names.iter().enumerate() {
+            let says = if names[..at].contains(name) {
+                format!("column `{name}` is there twice")
+            } else if !known.contains(&name.as_str()) {
+                format!("no column is called `{name}`: there are {}", known.join(", "))
+            } else {
+                continue;
+            };
+            problems.push(Problem { line: Some(1), says });
+        }
+        let mut rows = Vec::new();
+        for row in reader.records() {
+            match row {
+                Ok(row) if row.len() == names.len() => rows.push(row),
+                Ok(row) => problems.push(Problem {
+                    line: row.position().map(csv::Position::line),
+                    says: format!("has {} columns, the first line names {}", row.len(), names.len()),
+                }),
+                Err(error) => problems.push(Problem {
+                    line: error.position().map(csv::Position::line),
+                    says: "cannot be read as columns".into(),
+                }),
+            }
+        }
+        if rows.is_empty() && problems.is_empty() {
+            problems.push(Problem { line: None, says: "there is no row below the names".into() });
+        }
+        if problems.is_empty() {
+            Ok(Self { path: shown, names, rows, decimal_comma: semicolons })
+        } else {
+            Err(Failed::columns(&shown, problems))
+        }
+    }
+
+    /// Reads every row; what is wrong in any is told together.
+    ///
+    /// # Errors
+    /// [`Failed::Columns`].
+    pub fn each<T>(&self, read: impl Fn(&Row<'_>) -> Result<T, String>) -> Result<Vec<T>, Failed> {
+        let mut problems = Vec::new();
+        let mut all = Vec::with_capacity(self.rows.len());
+        for record in &self.rows {
+            match read(&Row { columns: self, record }) {
+                Ok(row) => all.push(row),
+                Err(says) => {
+                    problems.push(Problem { line: record.position().map(csv::Position::line), says });
+                }
+            }
+        }
+        if problems.is_empty() { Ok(all) } else { Err(Failed::columns(&self.path, problems)) }
+    }
+}
+
+/// One row of columns.
+pub struct Row<'a> {
+    columns: &'a Columns,
+    record: &'a csv::StringRecord,
+}
+
+impl Row<'_> {
+    /// The text of a column; empty when the file does not have it.
+    pub fn text(&self, name: &str) -> &str {
+        let at = self.columns.names.iter().position(|known| known == name);
+        at.and_then(|at| self.record.get(at)).unwrap_or_default()
+    }
+
+    /// The number of a column; `None` when empty or absent.
+    ///
+    /// # Errors
+    /// That it is no number, in words.
+    pub fn number(&self, name: &str) -> Result<Option<f64>, String> {
+        let text = self.text(name);
+        if text.is_empty() {
+            return Ok(None);
+        }
+        let plain = if self.columns.decimal_comma { text.replace(',', ".") } else { text.to_owned() };
+        match plain.parse::<f64>() {
+            Ok(number) if number.is_finite() => Ok(Some(number)),
+            _ => Err(format!("`{name}` is `{text}`, which is no number")),
+        }
+    }
+
+    /// The number of a column that must be there.
+    ///
+    /// # Errors
+    /// That it is missing or no number, in words.
+    pub fn need(&self, name: &str) -> Result<f64, String> {
+        self.number(name)?.ok_or_else(|| format!("`{name}` is missing"))
+    }
+}
+
+/// The problems that are told one by one, and how many more there are.
+pub fn told(problems: &[Problem]) -> (&[Problem], usize) {
+    let n = problems.len().min(TOLD);
+    (&problems[..n], problems.len() - n)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn columns(text: &str) -> Result<Columns, Failed> {
+        let file = tempfile::NamedTempFile::new().unwrap();
+        std::fs::write(file.path(), text).unwrap();
+        Columns::read(file.path(), &["unit", "clock", "value"])
+    }
+
+    fn numbers(text: &str) -> Vec<Option<f64>> {
+        columns(text).unwrap().each(|row| row.number("value")).unwrap()
+    }
+
+    #[test]
+    fn commas_or_semicolons_with_a_decimal_comma() {
+        assert_eq!(numbers("unit,clock,value\na,1,2.5\na,2,\n"), [Some(2.5), None]);
+        assert_eq!(numbers("unit;clock;value\na;1;2,5\n"), [Some(2.5)]);
+        assert_eq!(numbers("\u{feff}Value\n# a remark\n7\n"), [Some(7.0)]);
+    }
+
+    #[test]
+    fn everything_wrong_is_told_with_its_line() {
+        let told = |text: &str| match columns(text).and_then(|columns| columns.each(|row| row.need("value")))
+        {
+            Err(Failed::Columns { problems, .. }) => {
+                problems.iter().map(ToString::to_string).collect::<Vec<_>>()
+            }
+            other => panic!("{other:?}"),
+        };
+        assert_eq!(
+            told("unit,valeu\na,1\n"),
+            ["line 1: no column is called `valeu`: there are unit, clock, value"]
+        );
+        assert_eq!(
+            told("unit,value\na,x\nb,\nc,3\n"),
+            ["line 2: `value` is `x`, which is no number", "line 3: `value` is missing"]
+        );
+        assert_eq!(told("unit,value\na\n"), ["line 2: has 1 columns, the first line names 2"]);
+        assert_eq!(told("unit,value\n"), ["there is no row below the names"]);
+        assert_eq!(told(""), ["the first line must name the columns: unit, clock, value"]);
+    }
+}

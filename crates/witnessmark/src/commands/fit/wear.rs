@@ -1,0 +1,238 @@
+//! `witnessmark fit wear FILE.csv`: how fast parts wear, and when each reaches its limit.
+
+use super::super::{print_json, rounded};
+use super::refused;
+use crate::output::say;
+use crate::{arguments::FitWear, columns::Columns, error::Failed};
+use prognosis::wear::{
+    Crossing, Direction, Family, Kind, LN_SPREAD_SD, Limits, Path, Reading, When, learn_noise, random_slopes,
+};
+use quantity::Quantity;
+use serde_json::{Value, json};
+
+/// First passages are looked for up to so many times the clock seen.
+const HORIZON: f64 = 20.0;
+/// How well the middle of the rates is known before the units have spoken: within this factor, nine times in ten.
+const HARDLY_SURE: f64 = 30.0;
+/// The spread of rates between units before they have spoken: nine in ten within this factor.
+const USUAL_SPREAD: f64 = 2.0;
+/// Share of the way to the limit that paths wander over it, where too few readings show it.
+const WANDER_SHARE: f64 = 0.03;
+
+struct Unit {
+    name: String,
+    readings: Vec<Reading>,
+}
+
+pub fn run(of: &FitWear) -> Result<(), Failed> {
+    let (limit, direction) = limit(&of.limit)?;
+    let columns = Columns::read(&of.file, &["unit", "clock", "value", "u"])?;
+    let rows = columns.each(|row| {
+        let unit = row.text("unit").to_owned();
+        let u = row.need("u")?;
+        if u <= 0.0 {
+            return Err(format!("`u` is {u}; a reading is never exact, write what it may be off"));
+        }
+        let clock = row.need("clock")?;
+        if clock < 0.0 {
+            return Err(format!("`clock` is {clock}; it counts from when the part was new"));
+        }
+        Ok((unit, Reading::new(clock, row.need("value")?, u)))
+    })?;
+    let mut units: Vec<Unit> = Vec::new();
+    for (name, reading) in rows {
+        match units.iter_mut().find(|unit| unit.name == name) {
+            Some(unit) => unit.readings.push(reading),
+            None => units.push(Unit { name, readings: vec![reading] }),
+        }
+    }
+    let answer = fit(of, &units, limit, direction)?;
+    if of.output.json {
+        print_json(&answer);
+    } else {
+        print(&answer);
+    }
+    Ok(())
+}
+
+fn fit(of: &FitWear, units: &[Unit], limit: f64, direction: Direction) -> Result<Value, Failed> {
+    let refused = refused(&of.file);
+    let readings: Vec<&[Reading]> = units.iter().map(|unit| &unit.readings[..]).collect();
+    let stated = of.new.as_ref().map(|new| quantity("new value", new).map(|new| new.value())).transpose()?;
+    let mut kind = kind(units, limit, direction, stated).ok_or_else(|| Failed::Refused {
+        path: of.file.display().to_string(),
+        cause: "nothing wears toward the limit in these readings: look at the limit and at the order of the clock".into(),
+    })?;
+    let noise = learn_noise(&kind, &readings).map_err(&refused)?;
+    kind.wander = noise.wander;
+    let family = Family::learn(&kind, &readings).map_err(&refused)?;
+    let points: Vec<Vec<(f64, f64)>> =
+        units.iter().map(|unit| unit.readings.iter().map(|r| (r.x, r.y)).collect()).collect();
+    // The outside check: lines with random start and rate, by restricted maximum likelihood.
+    let lines = random_slopes(&points).ok().map(|fit| {
+        json!({
+            "start": rounded(fit.lines.mean[0]), "slope": rounded(fit.lines.mean[1]),
+            "sd_start": rounded(fit.lines.covariance[0].max(0.0).sqrt()),
+            "sd_slope": rounded(fit.lines.covariance[2].max(0.0).sqrt()),
+            "residual_sd": rounded(fit.residual_variance.sqrt()),
+        })
+    });
+    let limits = match direction {
+        Direction::Up => Limits::max(limit),
+        Direction::Down => Limits::min(limit),
+    };
+    let mut told = Vec::new();
+    for (at, unit) in units.iter().enumerate() {
+        let taught = family.taught_without(at).map_err(&refused)?;
+        let path = Path::fit_taught(&taught, &unit.readings).map_err(&refused)?;
+        let now = unit.readings.iter().map(|reading| reading.x).fold(0.0, f64::max);
+        let horizon =
+            HORIZON * units.iter().flat_map(|unit| &unit.readings).map(|r| r.x).fold(1e-9, f64::max);
+        let (level, rate) = (path.level(now), path.rate());
+        told.push(json!({
+            "unit": unit.name,
+            "n": unit.readings.len(),
+            "slope": { "median": rounded(rate.median), "low": rounded(rate.low), "high": rounded(rate.high) },
+            "clock": now,
+            "level": { "mean": rounded(level.mean), "sd": rounded(level.sd) },
+            "past_now": rounded(path.past(limits, now)),
+            "first_passage": passage(&path.crossing(limits, now, horizon)),
+        }));
+    }
+    let middle = family.ln_rate();
+    Ok(json!({
+        "limit": limit,
+        "direction": match direction { Direction::Up => "up", Direction::Down => "down" },
+        "population": {
+            "new": rounded(kind.new),
+            "slope": {
+                "median": rounded(middle.mean.exp()),
+                "low": rounded((middle.mean - 1.645 * middle.sd).exp()),
+                "high": rounded((middle.mean + 1.645 * middle.sd).exp()),
+            },
+            "spread_between_units": rounded((1.645 * family.ln_spread().mean.exp()).exp()),
+            "wander": rounded(kind.wander),
+            "lines": lines,
+        },
+        "units": told,
+    }))
+}
+
+/// What is believed of the kind of part beforehand: hardly anything, about where the readings lie.
+fn kind(units: &[Unit], limit: f64, direction: Direction, stated: Option<f64>) -> Option<Kind> {
+    let lines: Vec<(f64, f64)> = units.iter().filter_map(line).collect();
+    let mut starts: Vec<f64> = lines.iter().map(|(start, _)| *start).collect();
+    starts.sort_by(f64::total_cmp);
+    let seen = units.iter().filter_map(|unit| unit.readings.first()).map(|reading| reading.y);
+    let middle_start = starts.get(starts.len() / 2).copied();
+    let new = stated.or(middle_start).or_else(|| seen.clone().next())?;
+    let way = (limit - new) * direction.sign();
+    if way <= 0.0 {
+        return None;
+    }
+    let mut rates: Vec<f64> =
+        lines.iter().map(|(_, slope)| slope * direction.sign()).filter(|r| *r > 0.0).collect();
+    if rates.is_empty() {
+        // One reading a unit: the way since new.
+        let since = |r: &Reading| (r.x > 0.0).then(|| (r.y - new) * direction.sign() / r.x);
+        rates = units
+            .iter()
+            .flat_map(|unit| unit.readings.iter().filter_map(since))
+            .filter(|r| *r > 0.0)
+            .collect();
+    }
+    rates.sort_by(f64::total_cmp);
+    let rate = *rates.get(rates.len() / 2)?;
+    let spread = match stated {
+        Some(_) => 0.02 * way,
+        None => {
+            let mean = starts.iter().sum::<f64>() / starts.len().max(1) as f64;
+            let square =
+                starts.iter().map(|start| (start - mean).powi(2)).sum::<f64>() / starts.len().max(1) as f64;
+            square.sqrt().max(0.02 * way)
+        }
+    };
+    Some(Kind {
+        new,
+        new_sd: spread,
+        direction,
+        wander: WANDER_SHARE * way / (way / rate).sqrt(),
+        ln_rate: rate.ln(),
+        ln_rate_sd: HARDLY_SURE.ln() / 1.645,
+        ln_spread: (USUAL_SPREAD.ln() / 1.645).ln(),
+        ln_spread_sd: LN_SPREAD_SD,
+    })
+}
+
+/// Start and slope of one unit's own line.
+fn line(unit: &Unit) -> Option<(f64, f64)> {
+    let points: Vec<(f64, f64)> = unit.readings.iter().map(|r| (r.x, r.y)).collect();
+    let n = points.len() as f64;
+    let (mx, my) = (points.iter().map(|p| p.0).sum::<f64>() / n, points.iter().map(|p| p.1).sum::<f64>() / n);
+    let square: f64 = points.iter().map(|(x, _)| (x - mx).powi(2)).sum();
+    let slope = points.iter().map(|(x, y)| (x - mx) * (y - my)).sum::<f64>() / square;
+    (square > 0.0 && slope.is_finite()).then_some((my - slope * mx, slope))
+}
+
+fn passage(crossing: &Crossing) -> Value {
+    let end = |when: When| match when {
+        When::Already => json!("already"),
+        When::At(x) => json!(rounded(x)),
+        When::NotBefore(x) => json!({ "not_before": rounded(x) }),
+    };
+    json!({ "median": end(crossing.middle), "interval90": [end(crossing.early), end(crossing.late)] })
+}
+
+fn limit(text: &str) -> Result<(f64, Direction), Failed> {
+    let trimmed = text.trim();
+    let ends = [("max", Direction::Up), ("min", Direction::Down)];
+    let found = ends.iter().find_map(|(word, direction)| Some((trimmed.strip_prefix(word)?, *direction)));
+    let Some((rest, direction)) = found else {
+        let cause = "write \"max 2.6 mm\" for what grows, or \"min 23.0 mm\" for what shrinks".to_owned();
+        return Err(Failed::Argument { what: "limit of wear", text: text.to_owned(), cause });
+    };
+    Ok((quantity("limit", rest)?.value(), direction))
+}
+
+fn quantity(what: &'static str, text: &str) -> Result<Quantity, Failed> {
+    text.parse().map_err(|error: quantity::QuantityError| Failed::Argument {
+        what,
+        text: text.trim().to_owned(),
+        cause: error.to_string(),
+    })
+}
+
+fn print(answer: &Value) {
+    let population = &answer["population"];
+    say!(
+        "population: new {}, slope {} ({} to {}), nine in ten units within a factor {}",
+        population["new"],
+        population["slope"]["median"],
+        population["slope"]["low"],
+        population["slope"]["high"],
+        population["spread_between_units"]
+    );
+    for unit in answer["units"].as_array().into_iter().flatten() {
+        say!(
+            "{}: {} readings, slope {} ({} to {}), reaches the limit at {}, nine times in ten {}",
+            unit["unit"].as_str().unwrap_or_default(),
+            unit["n"],
+            unit["slope"]["median"],
+            unit["slope"]["low"],
+            unit["slope"]["high"],
+            said(&unit["first_passage"]["median"]),
+            unit["first_passage"]["interval90"]
+                .as_array()
+                .map(|ends| ends.iter().map(said).collect::<Vec<_>>().join(" to "))
+                .unwrap_or_default()
+        );
+    }
+}
+
+fn said(end: &Value) -> String {
+    match end {
+        Value::String(word) => word.clone(),
+        Value::Object(later) => format!("not before {}", later["not_before"]),
+        number => number.to_string(),
+    }
+}
