@@ -4,6 +4,9 @@ use crate::standard::{Repeats, above_zero, from_resolution, not_negative, pooled
 use crate::{Instrument, Line, Measurement, Note, Quantity, Shape, UncertaintyError, Unit, order};
 use serde::{Deserialize, Serialize};
 
+/// What the line of repeated readings is called in a budget.
+pub(crate) const REPEATABILITY: &str = "repeatability";
+
 /// From so many repeats on, their own spread is taken; below, it is pooled with that of others.
 pub const OWN_SPREAD_FROM: usize = 4;
 
@@ -75,7 +78,7 @@ pub fn reading(
     let taken = if keep == Keep::Mean { repeats.n } else { 1 };
     let mut measured = Measurement::new(value, unit)?.with(Line {
         estimate: spread.estimate,
-        ..Line::own("repeatability", Shape::Normal, spread.s / (taken as f64).sqrt()).dof(spread.dof)
+        ..Line::own(REPEATABILITY, Shape::Normal, spread.s / (taken as f64).sqrt()).dof(spread.dof)
     })?;
     let (lines, notes) = instrument.lines_at(value, unit)?;
     for line in lines {

@@ -1,8 +1,13 @@
 //! What would settle a measurement that cannot tell.
 
-use crate::distribution::normal_quantile;
+use crate::conformity::NORMAL_FROM_DOF;
+use crate::distribution::{normal_quantile, normal_sf, student_sf};
+use crate::reading::REPEATABILITY;
 use crate::standard::{finite, not_negative};
 use crate::{AcceptedRisk, Bounds, Decision, Measurement, UncertaintyError};
+
+/// Beyond what the spread alone asks for, so many more are looked at for what the doubt about it adds.
+const MOST_LOOKED_FOR: u32 = 40;
 
 /// Smallest number of readings with `|T − y| ≥ z_{1−α} √(u_s² + s²/n)`; `None` when the part `u_s` that repeating does not
 /// shrink is already too large: another instrument is needed.
@@ -64,15 +69,46 @@ pub fn what_would_settle(
     let u_needed = allowed_u(gap, risk)?;
     let averaged = not_negative("repeatability", s)? / f64::from(n).sqrt();
     let u_s = (measured.u().powi(2) - averaged.powi(2)).max(0.0).sqrt();
-    let needed = readings_needed(gap, s, u_s, risk)?;
+    let more_readings = match readings_needed(gap, s, u_s, risk)? {
+        // Few repeats know their own spread badly: by it alone they would decide, with its doubt they do not yet.
+        Some(needed) => more_than(needed.saturating_sub(n), n, spread_dof(measured), s, u_s, gap, risk),
+        None => None,
+    };
     let own = measured.u_e();
     Ok(Settle {
         towards,
         gap,
         u_needed,
-        more_readings: needed.map(|needed| needed.saturating_sub(n)),
+        more_readings,
         shared_needed: (u_needed > own).then(|| ((u_needed - own) * (u_needed + own)).sqrt()),
     })
+}
+
+/// Standard deviation of one reading, from the mean of `n`: what repeating would shrink. 0 when nothing of it is known.
+pub fn spread_of_one(measured: &Measurement, n: u32) -> f64 {
+    let repeats = measured.lines().iter().filter(|line| line.source == REPEATABILITY);
+    repeats.map(|line| line.contribution()).fold(0.0, f64::hypot) * f64::from(n).sqrt()
+}
+
+/// The fewest further readings, at least so many, with which a distribution as wide as the spread is known would decide.
+fn more_than(least: u32, n: u32, dof: f64, s: f64, u_s: f64, gap: f64, risk: f64) -> Option<u32> {
+    let decides = |more: u32| {
+        let all = f64::from(n) + f64::from(more);
+        let averaged = s * s / all;
+        let u = (u_s * u_s + averaged).sqrt();
+        // Each further reading also tells of the spread; the steady part is taken as known (Welch–Satterthwaite).
+        let effective = (dof + f64::from(more)) * u.powi(4) / (averaged * averaged);
+        let beyond =
+            if effective < NORMAL_FROM_DOF { student_sf(gap / u, effective) } else { normal_sf(gap / u) };
+        beyond <= risk
+    };
+    (least..=least.saturating_add(MOST_LOOKED_FOR)).find(|more| decides(*more))
+}
+
+/// Degrees of freedom of the spread that repeating shrinks: the least among the own parts.
+fn spread_dof(measured: &Measurement) -> f64 {
+    let own = measured.lines().iter().filter(|line| line.shared.is_none());
+    own.map(|line| line.dof).fold(f64::INFINITY, f64::min)
 }
 
 /// Largest standard uncertainty that decides at this distance: `gap / z_{1−α}`.
@@ -99,6 +135,17 @@ mod tests {
         assert_eq!(readings_needed(gap, 0.0, u_s, 0.05), Ok(Some(1)));
         assert_eq!(readings_needed(0.0, s, u_s, 0.05), Ok(None));
         assert!(readings_needed(gap, s, u_s, 0.7).is_err());
+    }
+
+    #[test]
+    fn two_repeats_that_happen_to_agree_do_not_decide_yet() {
+        let instrument = crate::Instrument::new("mic", "0.001 mm".parse().unwrap());
+        let repeats = ["23.10 mm", "23.08 mm"].map(|text| text.parse().unwrap());
+        let measured = crate::reading(&repeats, crate::Keep::Mean, &instrument, None).unwrap();
+        let limits = Bounds::new(23.0, f64::INFINITY).unwrap();
+        let s = 0.01 * 2f64.sqrt();
+        let settle = what_would_settle(&measured, s, 2, &limits, AcceptedRisk::SAFETY).unwrap();
+        assert_eq!(settle.more_readings, Some(1), "their own spread is known to one degree of freedom only");
     }
 
     #[test]

@@ -1,5 +1,6 @@
 //! From two probabilities to a verdict, by one table in one place.
 
+use quantity::Decision;
 use sheet::{Criticality, Verdict};
 
 /// A safety item past its limit with this probability stays put.
@@ -42,6 +43,14 @@ pub fn by_the_table(criticality: Criticality, now: f64, next: f64) -> Verdict {
     } else {
         Verdict::Sound
     }
+}
+
+/// Whether a measurement that cannot decide leaves open what is to be done: measuring again helps only where the answer would
+/// change that, not where the car stays put or wear alone asks for work now.
+pub fn is_open(criticality: Criticality, decision: Decision, now: f64, next: Option<f64>) -> bool {
+    let by_table = by_the_table(criticality, now, next.unwrap_or(now));
+    let by_wear = by_the_table(criticality, 0.0, next.unwrap_or(0.0));
+    decision == Decision::CannotTell && by_table != Verdict::StaysPut && by_wear < Verdict::BeforeLeaving
 }
 
 /// The probability of failing before the next visit that a verdict stands for where nothing was measured: the one from which

@@ -4,12 +4,16 @@ use super::{print_json, rounded};
 use crate::output::say;
 use crate::{arguments::Judge, error::Failed};
 use quantity::{
-    AcceptedRisk, Belief, Calibration, Conformity, Decision, Instrument, Keep, Limit, Measurement, PlusMinus,
-    Quantity, Unit, remeasure::what_would_settle,
+    AcceptedRisk, Belief, Calibration, Conformity, Instrument, Keep, Limit, Measurement, PlusMinus, Quantity,
+    Unit,
+    remeasure::{spread_of_one, what_would_settle},
 };
 use serde_json::{Value, json};
 use sheet::{Criticality, Verdict};
-use workshop::{verdict::by_the_table, words};
+use workshop::{
+    verdict::{by_the_table, is_open},
+    words,
+};
 
 pub fn run(of: &Judge) -> Result<(), Failed> {
     let limit = limit(&of.limit)?;
@@ -34,8 +38,7 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
     let decision = conformity.decide(accepted);
     let beyond = conformity.beyond();
     let by_table = by_the_table(criticality, beyond, beyond);
-    // Repeating settles what is not settled yet, as long as so many repeats can be asked of anybody.
-    let more = (decision == Decision::CannotTell && by_table != Verdict::StaysPut)
+    let more = is_open(criticality, decision, beyond, None)
         .then(|| more_readings(&measured, readings.len(), &bounds, accepted))
         .flatten();
     let verdict = if more.is_some() { Verdict::TooClose } else { by_table };
@@ -96,10 +99,8 @@ fn more_readings(
     bounds: &quantity::Bounds,
     accepted: AcceptedRisk,
 ) -> Option<u32> {
-    let repeatability = measured.lines().iter().filter(|line| line.source == "repeatability");
-    let of_mean = repeatability.map(|line| line.contribution()).fold(0.0, f64::hypot);
     let n = u32::try_from(n).ok()?;
-    let settle = what_would_settle(measured, of_mean * f64::from(n).sqrt(), n, bounds, accepted).ok()?;
+    let settle = what_would_settle(measured, spread_of_one(measured, n), n, bounds, accepted).ok()?;
     settle.more_readings.filter(|more| (1..=MOST_REPEATS).contains(more))
 }
 

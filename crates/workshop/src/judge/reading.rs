@@ -7,11 +7,11 @@ use crate::ageing::Start;
 use crate::assessment::{Judged, Measured, Outcome, Reason};
 use crate::car::{Finding, Moment, Visit, km};
 use crate::outlook::Outlook;
-use crate::verdict::by_the_table;
+use crate::verdict::{by_the_table, is_open};
 use crate::words;
 use jiff::civil::Date;
 use prognosis::wear::{self, Limits, Path};
-use quantity::{AcceptedRisk, Belief, Bounds, Conformity, Decision};
+use quantity::{AcceptedRisk, Belief, Bounds, Conformity};
 use sheet::{CheckKind, Criticality, Scale, Verdict};
 use std::sync::Arc;
 
@@ -272,12 +272,9 @@ impl<'a> Judge<'a> {
         let now = judged.p_beyond.unwrap_or_else(|| conformity.beyond());
         let next = judged.p_next.unwrap_or(now);
         let by_table = by_the_table(criticality, now, next);
-        // Measuring again helps only where it would change what is to be done: not where wear alone asks for work now.
-        let by_wear = by_the_table(criticality, 0.0, judged.p_next.unwrap_or(0.0));
-        let undecided = measured.decision == Some(Decision::CannotTell)
-            && by_table != Verdict::StaysPut
-            && by_wear < Verdict::BeforeLeaving;
-        let settled_by = undecided.then(|| self.settled_by(at, point, finding)).flatten();
+        let open =
+            measured.decision.is_some_and(|decision| is_open(criticality, decision, now, judged.p_next));
+        let settled_by = open.then(|| self.settled_by(at, point, finding)).flatten();
         let verdict = match settled_by {
             Some(how) => {
                 judged.reason(Reason::new(format!("The measurement cannot decide. {how}")));

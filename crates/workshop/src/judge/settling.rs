@@ -4,7 +4,10 @@ use super::reading::{Point, accepted_risk};
 use super::{At, Judge};
 use crate::car::{Finding, What};
 use crate::words;
-use quantity::{Bounds, Measurement, remeasure::what_would_settle};
+use quantity::{
+    Bounds, Measurement,
+    remeasure::{spread_of_one, what_would_settle},
+};
 use sheet::{CheckKind, InstrumentId, Reading};
 
 /// More repeats than this nobody takes. Common practice, no source.
@@ -22,7 +25,7 @@ impl<'a> Judge<'a> {
         let accepted = accepted_risk(at.component.criticality);
         let measured = &point.made.measurement;
         let repeats = if reading.keep == sheet::Keep::Mean { values.len() as u32 } else { 1 };
-        let one = repeatability(measured) * f64::from(repeats).sqrt();
+        let one = spread_of_one(measured, repeats);
         let settle = what_would_settle(measured, one, repeats, &bounds, accepted).ok()?;
         if reading.keep == sheet::Keep::Mean
             && let Some(more) = settle.more_readings.filter(|more| (1..=MOST_REPEATS).contains(more))
@@ -64,10 +67,4 @@ impl<'a> Judge<'a> {
         candidates.sort_by(|a, b| a.0.total_cmp(&b.0));
         candidates.first().map(|(_, kind)| (*kind).clone())
     }
-}
-
-/// The repeatability of the mean, as it stands in the budget.
-fn repeatability(measured: &Measurement) -> f64 {
-    let lines = measured.lines().iter().filter(|line| line.source == "repeatability");
-    lines.map(|line| line.contribution()).fold(0.0, f64::hypot)
 }
