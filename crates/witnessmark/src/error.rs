@@ -1,8 +1,8 @@
 //! How failures are told: on standard error, in words or in JSON. Exit code 2 is yours to put right, 1 is not.
 
-use crate::columns::{self, Problem};
 use crate::output::complain;
 use book::BookError;
+use columns::ColumnsError;
 use serde_json::{Value, json};
 use std::process::ExitCode;
 
@@ -17,8 +17,8 @@ pub enum Failed {
     Plan(#[from] workshop::plan::PlanFailed),
     #[error("`{text}` is no {what}: {cause}")]
     Argument { what: &'static str, text: String, cause: String },
-    #[error("{} in {path}", workshop::words::count(.problems.len(), "problem", "problems"))]
-    Columns { path: String, problems: Vec<Problem> },
+    #[error(transparent)]
+    Columns(#[from] ColumnsError),
     #[error("nothing can be worked out from {path}: {cause}")]
     Refused { path: String, cause: String },
     #[error("{path} cannot be written")]
@@ -36,18 +36,13 @@ pub enum Failed {
 }
 
 impl Failed {
-    /// What is wrong with a file of columns.
-    pub fn columns(path: &str, problems: Vec<Problem>) -> Self {
-        Self::Columns { path: path.into(), problems }
-    }
-
     fn is_yours(&self) -> bool {
         match self {
             Self::Book(error) => error.is_yours(),
             Self::Sheet(_)
             | Self::Plan(_)
             | Self::Argument { .. }
-            | Self::Columns { .. }
+            | Self::Columns(_)
             | Self::Refused { .. }
             | Self::NoVisit(_)
             | Self::NotTheDemo { .. } => true,
@@ -77,7 +72,7 @@ impl Failed {
                     complain!("{}", problems.to_string().trim_end())
                 }
                 Self::Book(BookError::Files(problems)) => complain!("{}", problems.to_string().trim_end()),
-                Self::Columns { path, problems } => {
+                Self::Columns(ColumnsError { path, problems }) => {
                     let (told, more) = columns::told(problems);
                     told.iter().for_each(|problem| complain!("{path}: {problem}"));
                     if more > 0 {
@@ -100,7 +95,7 @@ impl Failed {
         let problems = match self {
             Self::Sheet(problems) | Self::Book(BookError::Sheet(problems)) => serde_json::to_value(problems),
             Self::Book(BookError::Files(problems)) => serde_json::to_value(problems),
-            Self::Columns { path, problems } => Ok(columns::told(problems)
+            Self::Columns(ColumnsError { path, problems }) => Ok(columns::told(problems)
                 .0
                 .iter()
                 .map(|problem| json!({ "file": path, "line": problem.line, "message": problem.says }))

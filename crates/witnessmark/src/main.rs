@@ -4,7 +4,6 @@
 //! the trade lives here.
 
 mod arguments;
-mod columns;
 mod commands;
 mod error;
 mod output;

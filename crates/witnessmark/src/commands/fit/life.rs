@@ -5,9 +5,9 @@ use super::{ends, refused};
 use crate::output::say;
 use crate::{
     arguments::{FitLife, LawName},
-    columns::{Columns, Row},
     error::Failed,
 };
+use columns::{Columns, Row};
 use prognosis::clock::{Age, Mix, REFERENCE_KM_PER_YEAR};
 use prognosis::life::{
     Belief, Fit, FitCheck, FitVerdict, LN_SHAPE_SD, Law, Posterior, Prior, Record, SURE, Sighting, TwoClocks,

@@ -3,7 +3,8 @@
 use super::super::{print_json, rounded};
 use super::refused;
 use crate::output::say;
-use crate::{arguments::FitWear, columns::Columns, error::Failed};
+use crate::{arguments::FitWear, error::Failed};
+use columns::Columns;
 use prognosis::wear::{
     Crossing, Direction, Family, Kind, LN_SPREAD_SD, Limits, Path, Reading, When, learn_noise, random_slopes,
 };

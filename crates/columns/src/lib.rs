@@ -1,7 +1,15 @@
 //! Columns of numbers from a file: comma or semicolon between them, a name over each, decimal comma where semicolons
-//! separate. All that is wrong is told at once.
+//! separate. Everything that is wrong is told at once, each with its line.
+//!
+//! ```
+//! use columns::Columns;
+//!
+//! let seen = Columns::parse("discs.csv", "unit;clock;value\na;12,5;24,1\n", &["unit", "clock", "value"])?;
+//! let rows = seen.each(|row| Ok((row.text("unit").to_owned(), row.need("clock")?, row.need("value")?)))?;
+//! assert_eq!(rows, [("a".to_owned(), 12.5, 24.1)]);
+//! # Ok::<(), columns::ColumnsError>(())
+//! ```
 
-use crate::error::Failed;
 use std::{fmt, path::Path};
 
 /// The largest file that is read, in bytes.
@@ -16,6 +24,14 @@ pub struct Columns {
     names: Vec<String>,
     rows: Vec<csv::StringRecord>,
     decimal_comma: bool,
+}
+
+/// Everything that is wrong with a file of columns.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{} {} in {path}", .problems.len(), if .problems.len() == 1 { "problem" } else { "problems" })]
+pub struct ColumnsError {
+    pub path: String,
+    pub problems: Vec<Problem>,
 }
 
 /// Something wrong with a file of columns, with the line.
@@ -38,16 +54,26 @@ impl Columns {
     /// Reads a file whose first line names its columns.
     ///
     /// # Errors
-    /// [`Failed::Columns`] with everything wrong: unreadable, no names, a name twice or unknown, rows of another length.
-    pub fn read(path: &Path, known: &[&str]) -> Result<Self, Failed> {
+    /// That it cannot be read, is too large or no text, and as [`Columns::parse`].
+    pub fn read(path: &Path, known: &[&str]) -> Result<Self, ColumnsError> {
         let shown = path.display().to_string();
-        let alone = |says: String| Failed::columns(&shown, vec![Problem { line: None, says }]);
+        let alone =
+            |says: String| ColumnsError { path: shown.clone(), problems: vec![Problem { line: None, says }] };
         let size = path.metadata().map_err(|error| alone(format!("the file cannot be read: {error}")))?.len();
         if size > LARGEST {
             return Err(alone(format!("the file has more than {LARGEST} bytes: split it")));
         }
         let text = std::fs::read(path).map_err(|error| alone(format!("the file cannot be read: {error}")))?;
         let text = String::from_utf8(text).map_err(|_| alone("the file is not UTF-8 text".into()))?;
+        Self::parse(&shown, &text, known)
+    }
+
+    /// Reads a text whose first line names its columns.
+    ///
+    /// # Errors
+    /// Everything wrong at once: no names, a name twice or unknown, rows of another length.
+    pub fn parse(path: &str, text: &str, known: &[&str]) -> Result<Self, ColumnsError> {
+        let failed = |problems| ColumnsError { path: path.to_owned(), problems };
         let head = text.lines().next().unwrap_or_default().trim_start_matches('\u{feff}');
         let semicolons = head.matches(';').count() > head.matches(',').count();
         let mut reader = csv::ReaderBuilder::new()
@@ -61,7 +87,10 @@ impl Columns {
             Ok(names) if names.iter().any(|name| !name.is_empty()) => {
                 names.iter().map(str::to_lowercase).collect()
             }
-            _ => return Err(alone(format!("the first line must name the columns: {}", known.join(", ")))),
+            _ => {
+                let says = format!("the first line must name the columns: {}", known.join(", "));
+                return Err(failed(vec![Problem { line: None, says }]));
+            }
         };
         for (at, name) in names.iter().enumerate() {
             let says = if names[..at].contains(name) {
@@ -91,17 +120,17 @@ impl Columns {
             problems.push(Problem { line: None, says: "there is no row below the names".into() });
         }
         if problems.is_empty() {
-            Ok(Self { path: shown, names, rows, decimal_comma: semicolons })
+            Ok(Self { path: path.to_owned(), names, rows, decimal_comma: semicolons })
         } else {
-            Err(Failed::columns(&shown, problems))
+            Err(failed(problems))
         }
     }
 
     /// Reads every row; what is wrong in any is told together.
     ///
     /// # Errors
-    /// [`Failed::Columns`].
-    pub fn each<T>(&self, read: impl Fn(&Row<'_>) -> Result<T, String>) -> Result<Vec<T>, Failed> {
+    /// [`ColumnsError`].
+    pub fn each<T>(&self, read: impl Fn(&Row<'_>) -> Result<T, String>) -> Result<Vec<T>, ColumnsError> {
         let mut problems = Vec::new();
         let mut all = Vec::with_capacity(self.rows.len());
         for record in &self.rows {
@@ -112,7 +141,7 @@ impl Columns {
                 }
             }
         }
-        if problems.is_empty() { Ok(all) } else { Err(Failed::columns(&self.path, problems)) }
+        if problems.is_empty() { Ok(all) } else { Err(ColumnsError { path: self.path.clone(), problems }) }
     }
 }
 
@@ -164,10 +193,8 @@ pub fn told(problems: &[Problem]) -> (&[Problem], usize) {
 mod tests {
     use super::*;
 
-    fn columns(text: &str) -> Result<Columns, Failed> {
-        let file = tempfile::NamedTempFile::new().unwrap();
-        std::fs::write(file.path(), text).unwrap();
-        Columns::read(file.path(), &["unit", "clock", "value"])
+    fn columns(text: &str) -> Result<Columns, ColumnsError> {
+        Columns::parse("file.csv", text, &["unit", "clock", "value"])
     }
 
     fn numbers(text: &str) -> Vec<Option<f64>> {
