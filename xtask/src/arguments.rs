@@ -31,6 +31,17 @@ impl Arguments {
         values
     }
 
+    /// The whole number above zero of an option.
+    pub fn number(&mut self, name: &str) -> Result<Option<u32>, Failed> {
+        let number = |text: &String| text.parse().ok().filter(|number| *number > 0);
+        match self.several(name).last() {
+            None => Ok(None),
+            Some(text) => number(text).map(Some).ok_or_else(|| {
+                Failed::Usage(vec![format!("`{name}` takes a whole number above zero, not `{text}`")])
+            }),
+        }
+    }
+
     /// What is left, none of it an option.
     pub fn names(self) -> Result<Vec<String>, Failed> {
         let wrong: Vec<_> = self.0.iter().filter(|word| word.starts_with('-')).map(unknown).collect();
@@ -60,6 +71,15 @@ mod tests {
         assert_eq!(given.several("--only"), ["fmt", "clippy", "rust"]);
         assert!(given.flag("--headed"));
         assert!(given.nothing_more().is_ok());
+    }
+
+    #[test]
+    fn a_number_is_whole_and_above_zero() {
+        assert_eq!(arguments("--seconds 5").number("--seconds").unwrap(), Some(5));
+        assert_eq!(arguments("").number("--seconds").unwrap(), None);
+        for wrong in ["--seconds", "--seconds 0", "--seconds 1.5"] {
+            assert!(arguments(wrong).number("--seconds").is_err(), "{wrong}");
+        }
     }
 
     #[test]

@@ -12,6 +12,8 @@ pub enum Failed {
     Start { command: String, source: io::Error },
     /// Debian packages are missing, and we may not install them.
     Packages { install: String },
+    /// A compiler is missing that rustup can bring.
+    Toolchain { install: String },
     /// A program is there, but too old, and installing did not help.
     TooOld { program: &'static str, found: String, wanted: String },
     /// A file could not be read or written.
@@ -27,7 +29,11 @@ impl Failed {
     pub fn code(&self) -> u8 {
         match self {
             Self::Step { code, .. } => *code,
-            Self::Usage(_) | Self::Packages { .. } | Self::TooOld { .. } | Self::NoWorkspace => 2,
+            Self::Usage(_)
+            | Self::Packages { .. }
+            | Self::Toolchain { .. }
+            | Self::TooOld { .. }
+            | Self::NoWorkspace => 2,
             Self::Start { .. } | Self::File { .. } | Self::Bench(_) => 1,
         }
     }
@@ -52,6 +58,7 @@ impl fmt::Display for Failed {
             Self::Packages { install } => {
                 write!(f, "packages are missing, and only root may install them; run:\n\n  {install}\n")
             }
+            Self::Toolchain { install } => write!(f, "a compiler is missing; run:\n\n  {install}\n"),
             Self::TooOld { program, found, wanted } => write!(
                 f,
                 "{program} is {found}, and {wanted} or newer is needed; Debian's own will do, or a newer one in front of it"

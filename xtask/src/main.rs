@@ -1,4 +1,4 @@
-//! The project's own chores: `cargo xtask test`, `bench`, `references`, `screens` and `deny`.
+//! The project's own chores: `cargo xtask test`, `bench`, `references`, `screens`, `deny` and `fuzz`.
 //!
 //! This is the first thing that a fresh machine compiles, so it stands on the standard library alone and leaves the work
 //! to programs that it starts.
@@ -11,10 +11,12 @@ mod browser;
 mod debian;
 mod deny;
 mod error;
+mod fuzz;
 mod references;
 mod screens;
 mod step;
 mod test;
+mod tools;
 mod workspace;
 
 use arguments::Arguments;
@@ -38,6 +40,8 @@ Chores of the project: cargo xtask <CHORE>
         Pictures of every page of the demo, on a phone and a desk, light and dark, into target/pictures/.
   deny [--advisories]
         Licences, sources and doubles among the dependencies; with --advisories known faults too (needs the network).
+  fuzz [--seconds N]
+        Odd input for everything that reads what people and files write, 60 seconds a reader unless said.
 ";
 
 fn main() -> ExitCode {
@@ -77,6 +81,11 @@ fn chore(mut words: Vec<String>) -> Result<ExitCode, Failed> {
             let advisories = rest.flag("--advisories");
             rest.nothing_more()?;
             deny::run(&workspace, advisories)?;
+        }
+        "fuzz" => {
+            let seconds = rest.number("--seconds")?.unwrap_or(60);
+            rest.nothing_more()?;
+            fuzz::run(&workspace, seconds)?;
         }
         other => return Err(Failed::Usage(vec![format!("there is no chore `{other}`")])),
     }

@@ -8,11 +8,20 @@ use std::{
     process::Command,
 };
 
-/// The names of the peers.
+/// The names of the peers; scripts that print no figures are for use by hand, and told so.
 pub fn find(root: &Path) -> Result<Vec<String>, Failed> {
     let folder = root.join("benches/peers");
-    let names = if folder.is_dir() { super::names_in(&folder)? } else { vec![] };
-    Ok(names.iter().filter_map(|name| name.strip_suffix(".py")).map(str::to_owned).collect())
+    let mut peers = vec![];
+    for file in if folder.is_dir() { super::names_in(&folder)? } else { vec![] } {
+        let Some(name) = file.strip_suffix(".py") else { continue };
+        let path = folder.join(&file);
+        if fs::read_to_string(&path).map_err(Failed::file(&path))?.contains("figure ") {
+            peers.push(name.to_owned());
+        } else {
+            println!("── bench: benches/peers/{file} prints no line `figure …`, so it is not run");
+        }
+    }
+    Ok(peers)
 }
 
 /// Runs one peer.
