@@ -16,6 +16,12 @@ pub enum PlanError {
     /// The limits on the work were met before any plan was found.
     #[error("no plan was found within {nodes} nodes; none costs less than {bound}")]
     CutShort { nodes: u64, bound: f64 },
+    /// The search came up with a plan that breaks rules, which is a fault in this library.
+    #[error(
+        "the search came up with a plan that breaks rules, which is a fault in the planner: {}",
+        joined(broken)
+    )]
+    Fault { broken: Vec<Rule> },
     /// A plan was handed in that does not answer this instance.
     #[error("the choices do not fit the instance: {}", .0.join("; "))]
     Unfit(Vec<String>),

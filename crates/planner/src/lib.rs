@@ -26,11 +26,11 @@
 
 mod error;
 mod instance;
-mod milp;
 mod model;
 mod plan;
 mod problem;
 mod rule;
+mod search;
 mod solve;
 
 pub use error::PlanError;

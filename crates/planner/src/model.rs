@@ -1,6 +1,6 @@
 //! An instance with its names turned into numbers, in an order that does not depend on how it was written down.
 
-use crate::instance::{AccessCost, Choice, Instance, LEAVE, PinRule};
+use crate::instance::{AccessCost, Choice, Instance, LEAVE, Pin, PinRule};
 use crate::rule::Rule;
 use std::collections::BTreeMap;
 
@@ -22,6 +22,8 @@ pub(crate) struct Model {
     pub step_hours: Vec<Vec<f64>>,
     /// All steps a job needs, the needs of needs with them, in order.
     pub closure: Vec<Vec<usize>>,
+    /// All that a step needs and itself, in order.
+    pub step_closure: Vec<Vec<usize>>,
     /// By occasion; infinite where there is none.
     pub hours_limit: Vec<f64>,
     pub cash_limit: Vec<f64>,
@@ -122,6 +124,7 @@ impl Model {
             step_cost: (0..access.len()).map(step_cost).collect(),
             step_hours: (0..access.len()).map(|a| on_each(a, &|_| access[a].hours)).collect(),
             closure: jobs.iter().map(|job| closure(&steps_of(&job.needs), &step_needs)).collect(),
+            step_closure: (0..access.len()).map(|a| closure(&[a], &step_needs)).collect(),
             together: instance
                 .together
                 .iter()
@@ -190,11 +193,17 @@ impl Model {
         tally
     }
 
-    /// Every rule that the choices break.
-    pub fn broken(&self, picks: &[usize], tally: &Tally) -> Vec<Rule> {
+    /// Every rule that the choices break, those of single jobs with them.
+    pub fn broken(&self, picks: &[usize]) -> Vec<Rule> {
         let leave = self.leave();
+        let tally = self.tally(picks);
         let names = |jobs: &[usize]| jobs.iter().map(|&job| self.jobs[job].clone()).collect();
         let mut broken = vec![];
+        for (job, &choice) in picks.iter().enumerate().filter(|&(job, &choice)| !self.allows(job, choice)) {
+            let pin =
+                Pin { job: self.jobs[job].clone(), choice: self.choice(choice), rule: PinRule::MustNot };
+            broken.push(Rule::Pin(pin));
+        }
         for t in 0..leave {
             let occasion = || self.occasions[t].clone();
             if !within(tally.cash[t], self.cash_limit[t]) {
@@ -220,12 +229,6 @@ impl Model {
             }
         }
         broken
-    }
-
-    /// Whether the choices keep every rule.
-    pub fn is_feasible(&self, picks: &[usize]) -> bool {
-        picks.iter().enumerate().all(|(job, &choice)| self.allows(job, choice))
-            && self.broken(picks, &self.tally(picks)).is_empty()
     }
 }
 

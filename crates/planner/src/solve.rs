@@ -2,9 +2,9 @@
 
 use crate::error::PlanError;
 use crate::instance::Instance;
-use crate::milp;
 use crate::model::Model;
 use crate::plan::Plan;
+use crate::search::{Outcome, Search, Task};
 
 /// How much work a question may take. The count of nodes does not depend on the machine, so neither does the answer.
 #[derive(Clone, Copy)]
@@ -40,5 +40,22 @@ pub fn solve(instance: &Instance, limits: &Limits<'_>) -> Result<Plan, PlanError
     if !problems.is_empty() {
         return Err(PlanError::Invalid(problems));
     }
-    milp::solve(&Model::new(instance, &[]), limits)
+    let model = Model::new(instance, &[]);
+    let task = Task::new(&model);
+    let outcome = Search::new(&task, limits).best();
+    plan(&model, &task, &outcome)?.ok_or(PlanError::Infeasible { clash: vec![] })
+}
+
+/// The plan a search ended with, checked once more by its own sums; `None` when there is none.
+pub(crate) fn plan(model: &Model, task: &Task, outcome: &Outcome) -> Result<Option<Plan>, PlanError> {
+    let Some(choices) = &outcome.choices else {
+        let cut_short = PlanError::CutShort { nodes: outcome.nodes, bound: outcome.bound };
+        return if outcome.proven { Ok(None) } else { Err(cut_short) };
+    };
+    let picks = task.picks(choices);
+    let broken = model.broken(&picks);
+    if !broken.is_empty() {
+        return Err(PlanError::Fault { broken });
+    }
+    Ok(Some(Plan::new(model, &picks, outcome.bound, outcome.proven, outcome.nodes)))
 }

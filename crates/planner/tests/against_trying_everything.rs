@@ -22,6 +22,7 @@ fn the_best_plan_of_thousands_of_small_instances_is_found() {
                 let costs = brute::cost(&instance, &plan.pick);
                 assert!(costs.is_some_and(|cost| (cost - plan.cost).abs() < 1e-9), "seed {seed}: {costs:?}");
                 assert!(plan.proven, "seed {seed}");
+                assert_eq!(plan.pick, want.pick, "seed {seed}: of equal plans another one");
             }
             (Err(PlanError::Infeasible { .. }), None) => without_plan += 1,
             (Err(PlanError::Invalid(problems)), None) if problems.iter().all(planner::Problem::is_clash) => {

@@ -4,7 +4,9 @@ pub struct Random(u64);
 
 impl Random {
     pub fn new(seed: u64) -> Self {
-        Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15))
+        // Stirred once, or the numbers of one seed would be those of the next, one place on.
+        let mut random = Self(seed);
+        Self(random.next())
     }
 
     fn next(&mut self) -> u64 {
