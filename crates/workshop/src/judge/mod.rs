@@ -160,8 +160,8 @@ impl<'a> Judge<'a> {
             .visits()
             .flat_map(|visit| visit.overrules.iter().map(move |decided| (visit, decided)))
             .filter(|(_, o)| o.check == judged.check && o.place == judged.place && o.moment > moment)
-            .filter(|(visit, decided)| self.still_holds(at, decided, visit))
-            .last();
+            .rev()
+            .find(|(visit, decided)| self.still_holds(at, decided, visit));
         let Some((visit, decided)) = decided else { return };
         judged.verdict = decided.verdict;
         judged.overruled = Some(Overruled { by: decided.by.clone(), reason: decided.reason.clone() });
