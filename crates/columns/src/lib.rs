@@ -212,7 +212,7 @@ mod tests {
     fn everything_wrong_is_told_with_its_line() {
         let told = |text: &str| match columns(text).and_then(|columns| columns.each(|row| row.need("value")))
         {
-            Err(Failed::Columns { problems, .. }) => {
+            Err(ColumnsError { problems, .. }) => {
                 problems.iter().map(ToString::to_string).collect::<Vec<_>>()
             }
             other => panic!("{other:?}"),
