@@ -24,20 +24,29 @@
 //! **Adding a kind of rule:** a field of [`Instance`], checked in `problem.rs` and named in [`Rule`]; its index form in
 //! `model.rs` with the test that a plan keeps it (`Model::broken`); then what the search makes of it.
 
+mod clash;
 mod error;
+mod explain;
 mod instance;
 mod model;
 mod plan;
 mod problem;
+mod robustness;
 mod rule;
 mod search;
 mod solve;
+mod sweep;
+mod timing;
 
 pub use error::PlanError;
+pub use explain::{Explanation, Sharing, WhyNotNow, WhyNow, explain};
 pub use instance::{
     AccessCost, AccessStep, Choice, Instance, Job, LEAVE, Occasion, OccasionLimits, Pin, PinRule,
 };
 pub use plan::{Plan, Visit};
 pub use problem::Problem;
+pub use robustness::{Robustness, robustness};
 pub use rule::Rule;
-pub use solve::{Limits, solve};
+pub use solve::{Limits, solve, weigh};
+pub use sweep::{Corner, Sweep, sweep};
+pub use timing::TimingCost;

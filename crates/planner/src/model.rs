@@ -164,6 +164,25 @@ impl Model {
         self.occasions.get(choice).map_or(Choice::Leave, |id| Choice::On(id.clone()))
     }
 
+    /// Choices by index; what does not fit this model, in words, when they are not the choices of its jobs.
+    pub fn picks(&self, pick: &BTreeMap<String, Choice>) -> Result<Vec<usize>, Vec<String>> {
+        let mut unfit: Vec<String> = pick
+            .keys()
+            .filter(|job| self.jobs.binary_search(job).is_err())
+            .map(|job| format!("there is no job `{job}`"))
+            .collect();
+        let mut picks = vec![];
+        for job in &self.jobs {
+            let choice = pick.get(job);
+            match choice.and_then(|choice| (0..=self.leave()).find(|&known| self.choice(known) == *choice)) {
+                Some(choice) => picks.push(choice),
+                None if choice.is_none() => unfit.push(format!("job `{job}` has no choice")),
+                None => unfit.push(format!("job `{job}` takes a choice that does not exist")),
+            }
+        }
+        if unfit.is_empty() { Ok(picks) } else { Err(unfit) }
+    }
+
     /// What the choices of all jobs come to.
     pub fn tally(&self, picks: &[usize]) -> Tally {
         let occasions = self.occasions.len();

@@ -4,6 +4,9 @@ use crate::instance::{AccessCost, Choice, Instance, LEAVE};
 use crate::model::Model;
 use std::collections::{BTreeMap, BTreeSet};
 
+/// The most that an amount may be, so that sums of a thousand still have their cents.
+const MOST: f64 = 1e10;
+
 /// One thing wrong with an [`Instance`].
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum Problem {
@@ -21,7 +24,7 @@ pub enum Problem {
     Unknown { place: String, kind: &'static str, id: String },
     #[error("{place} names `{id}` twice")]
     Twice { place: String, id: String },
-    #[error("{place} is {value}: it must be a number that is not negative")]
+    #[error("{place} is {value}: it must be a number from 0 to {MOST:e}")]
     Amount { place: String, value: f64 },
     #[error("access step `{step}` has no cost on `{occasion}`: give one number, or one for every occasion")]
     NoCost { step: String, occasion: String },
@@ -253,8 +256,8 @@ impl<'a> Finder<'a> {
     }
 
     fn amount(&mut self, place: String, value: f64) {
-        // NaN is not at least zero either.
-        if !(value >= 0.0 && value.is_finite()) {
+        // NaN is in no range.
+        if !(0.0..=MOST).contains(&value) {
             self.problems.push(Problem::Amount { place, value });
         }
     }

@@ -1,7 +1,8 @@
 //! The rules of an instance, named one by one, so that a broken or clashing one can be pointed at.
 
-use crate::instance::{Instance, LEAVE, Pin, PinRule};
+use crate::instance::{Choice, Instance, LEAVE, Pin, PinRule};
 use serde::Serialize;
+use std::collections::BTreeMap;
 use std::fmt;
 
 /// One rule that a plan has to keep.
@@ -56,6 +57,19 @@ impl Instance {
         rules.extend(self.before.iter().cloned().map(before));
         rules.extend(self.pins.iter().cloned().map(Rule::Pin));
         rules
+    }
+
+    /// Whether choices keep a rule of a single job; other rules count as kept.
+    pub(crate) fn keeps_single(&self, rule: &Rule, pick: &BTreeMap<String, Choice>) -> bool {
+        let place = |id: &str| self.occasions.iter().position(|occasion| occasion.id == id);
+        match rule {
+            Rule::By { job, occasion } => match pick.get(job) {
+                Some(Choice::On(id)) => place(id) <= place(occasion),
+                _ => false,
+            },
+            Rule::Pin(pin) => (pick.get(&pin.job) == Some(&pin.choice)) == (pin.rule == PinRule::Must),
+            _ => true,
+        }
     }
 }
 

@@ -5,6 +5,7 @@ mod conformity;
 mod diagnosis;
 mod life;
 mod metrology;
+mod planning;
 mod usage;
 mod wear;
 
@@ -16,12 +17,13 @@ pub(crate) type Answer = Option<Result<Value, InputError>>;
 
 /// Asks each topic in turn.
 pub(crate) fn evaluate(formula: &str, inputs: &Inputs<'_>) -> Answer {
-    let topics: [fn(&str, &Inputs<'_>) -> Answer; 7] = [
+    let topics: [fn(&str, &Inputs<'_>) -> Answer; 8] = [
         bench::evaluate,
         conformity::evaluate,
         diagnosis::evaluate,
         life::evaluate,
         metrology::evaluate,
+        planning::evaluate,
         usage::evaluate,
         wear::evaluate,
     ];

@@ -63,3 +63,8 @@ fn metrology_takes_odd_inputs_without_a_panic() {
 fn conformity_takes_odd_inputs_without_a_panic() {
     each_input_made_odd("conformity.json");
 }
+
+#[test]
+fn planning_takes_odd_inputs_without_a_panic() {
+    each_input_made_odd("planning.json");
+}

@@ -8,7 +8,7 @@ use crate::model::within;
 pub(crate) struct Incumbent {
     /// Cost with the preferences among equal plans; infinite while there is no plan.
     pub cost: f64,
-    pub choices: Vec<usize>,
+    pub choices: Option<Vec<usize>>,
     rank: Rank,
 }
 
@@ -24,7 +24,7 @@ struct Rank {
 
 impl Incumbent {
     pub fn none() -> Self {
-        Self { cost: f64::INFINITY, choices: vec![], rank: Rank::default() }
+        Self { cost: f64::INFINITY, choices: None, rank: Rank::default() }
     }
 
     /// Takes the choices if they keep all rules and are better than those held.
@@ -35,8 +35,8 @@ impl Incumbent {
         let later = picks.iter().filter(|&&choice| choice != 0).count();
         let preferences = task.visit_cost * visits as f64 - task.now_worth * (picks.len() - later) as f64;
         let rank = Rank { cost: cost - preferences, visits, later, picks };
-        if self.choices.is_empty() || rank.is_better_than(&self.rank, task.same) {
-            *self = Self { cost: cost.min(self.cost), choices: choices.to_vec(), rank };
+        if self.choices.is_none() || rank.is_better_than(&self.rank, task.same) {
+            *self = Self { cost: cost.min(self.cost), choices: Some(choices.to_vec()), rank };
         }
     }
 }

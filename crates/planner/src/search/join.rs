@@ -66,7 +66,9 @@ impl<'a, 'l> Join<'a, 'l> {
         let Some(&occasion) = self.order.get(place) else {
             let leave = self.task.leave();
             let left = self.choices.iter().zip(self.leaving).filter(|(choice, _)| **choice == leave);
-            if bound + left.map(|(_, leaving)| leaving).sum::<f64>() <= self.room() {
+            let regret: f64 = left.map(|(_, leaving)| leaving).sum();
+            // Without a plan so far there is room for any, but not for leaving what must not be left.
+            if regret.is_finite() && bound + regret <= self.room() {
                 self.best.offer(self.task, &self.choices);
             }
             return true;

@@ -19,5 +19,6 @@ mod task;
 mod tree;
 mod visit;
 
+pub(crate) use node::Node;
 pub(crate) use task::Task;
 pub(crate) use tree::{Outcome, Search};

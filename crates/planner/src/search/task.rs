@@ -11,6 +11,8 @@ pub(crate) struct Task {
     pub occasions: usize,
     /// Which jobs of the model each job here stands for.
     pub members: Vec<Vec<usize>>,
+    /// Which job here stands for each job of the model.
+    pub number: Vec<usize>,
     /// By job and choice, the preferences among equal plans included; infinite where the choice is not allowed.
     pub cost: Vec<Vec<f64>>,
     pub hours: Vec<f64>,
@@ -94,10 +96,12 @@ impl Task {
             .filter(|(first, then)| first != then)
             .collect();
 
-        // Small enough that all of it together stays below what two plans must differ by to be different in cost.
-        let largest =
-            |costs: &Vec<f64>| costs.iter().copied().filter(|cost| cost.is_finite()).fold(0.0, f64::max);
-        let scale = model.cost.iter().chain(&model.step_cost).map(largest).sum::<f64>().max(1.0);
+        // Small enough that all of it together stays below what two plans must differ by to be different in cost. A
+        // cost that only stands for "never" must not count, so each job counts with its least.
+        let least = |costs: &Vec<f64>| costs.iter().copied().filter(|cost| cost.is_finite()).reduce(f64::min);
+        let timing: f64 = model.cost.iter().filter_map(least).sum();
+        let access: f64 = model.step_cost.iter().map(|costs| costs.iter().copied().fold(0.0, f64::max)).sum();
+        let scale = (timing + access).max(1.0);
         let jobs = model.jobs.len().max(1) as f64;
         let now_worth = TIES * scale / ((jobs + 1.0) * (occasions as f64 + 1.0));
         for (cost, members) in cost.iter_mut().zip(&members) {
@@ -119,6 +123,7 @@ impl Task {
             exclusive,
             before,
             members,
+            number,
             visit_cost: now_worth * (jobs + 1.0),
             now_worth,
             preferences: TIES * scale,

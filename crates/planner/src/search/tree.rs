@@ -97,7 +97,7 @@ impl<'a> Search<'a> {
             }
         }
         Outcome {
-            choices: (!self.best.choices.is_empty()).then(|| self.best.choices.clone()),
+            choices: self.best.choices.clone(),
             bound: unseen.min(self.best.cost),
             proven: unseen == f64::INFINITY || unseen > self.best.cost - self.task.same,
             nodes: self.meter.spent() - before,

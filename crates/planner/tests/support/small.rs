@@ -4,14 +4,14 @@ use super::random::Random;
 use planner::{AccessCost, AccessStep, Instance, Job, LEAVE, Occasion, OccasionLimits, Pin, PinRule};
 use std::collections::BTreeMap;
 
-/// An instance with up to six jobs, five steps and three occasions. Every other one has small whole costs, so that
+/// An instance with none to six jobs, five steps and three occasions. Every other one has small whole costs, so that
 /// ties are common. It may have no plan at all.
 pub fn small(seed: u64) -> Instance {
     let r = &mut Random::new(seed);
     let whole = r.chance(0.5);
     let occasions = 1 + r.below(3);
     let steps = r.below(6);
-    let jobs = 1 + r.below(6);
+    let jobs = r.below(7);
     let occasion = |t: usize| ["now", "next", "later"][t].to_owned();
     let step = |a: usize| format!("s{a}");
     // Ids do not sort in the order of writing.
@@ -81,7 +81,7 @@ pub fn small(seed: u64) -> Instance {
             }
         }
     }
-    if r.chance(0.15) {
+    if jobs >= 1 && r.chance(0.15) {
         let choice = r.below(occasions + 1);
         instance.pins.push(Pin {
             job: job(r.below(jobs)),
