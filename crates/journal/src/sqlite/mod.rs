@@ -94,7 +94,9 @@ impl Store for SqliteStore {
     }
 
     fn length(&self, stream: &Stream) -> Result<u64, StoreError> {
-        self.read(|connection| Ok(table::last(connection, &stream.key())?.map_or(0, |(seq, _)| seq.unsigned_abs())))
+        self.read(|connection| {
+            Ok(table::last(connection, &stream.key())?.map_or(0, |(seq, _)| seq.unsigned_abs()))
+        })
     }
 
     fn streams(&self) -> Result<Vec<Stream>, StoreError> {
