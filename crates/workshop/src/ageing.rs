@@ -80,3 +80,81 @@ pub fn interval_share(interval: &Interval, km: f64, years: f64) -> f64 {
     let by_years = interval.years.map_or(0.0, |limit| years / limit);
     by_km.max(by_years)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::support::{told, visit};
+    use jiff::civil::date;
+    use proptest::prelude::*;
+    use sheet::Along;
+
+    const USUAL: YearlyUse = YearlyUse { mean_km: 12_000.0, variation: 0.5, source: String::new() };
+
+    fn clock(share_km: f64) -> Ageing {
+        Ageing::new(Clock { share_km }, &USUAL)
+    }
+
+    #[test]
+    fn a_reference_year_is_a_year_at_the_usual_pace() {
+        for (share_km, km, years, age) in [
+            (0.0, 50_000.0, 2.0, 2.0),
+            (1.0, 24_000.0, 9.0, 2.0),
+            (0.5, 24_000.0, 4.0, 3.0),
+            (0.25, 12_000.0, 1.0, 1.0), // at the usual pace whatever the mix
+            (1.0, -500.0, 1.0, 0.0),    // never younger than new
+        ] {
+            assert_eq!(clock(share_km).age(km, years), age, "{share_km} {km} {years}");
+        }
+    }
+
+    #[test]
+    fn a_life_in_km_and_the_same_in_years_are_one() {
+        let life =
+            |median, median_in| Life { median, median_in, spread: 1.5, sure: 1.6, source: String::new() };
+        assert_eq!(clock(0.5).median(&life(96_000.0, Along::Km)), 8.0);
+        assert_eq!(clock(0.5).median(&life(8.0, Along::Years)), 8.0);
+    }
+
+    #[test]
+    fn the_first_limit_reached_counts() {
+        let interval = |km, years| Interval { km, years, strict: false, source: String::new() };
+        for (interval, share) in [
+            (interval(Some(100_000.0), Some(6.0)), 0.75),
+            (interval(Some(100_000.0), None), 0.75),
+            (interval(None, Some(6.0)), 0.5),
+            (interval(Some(300_000.0), Some(6.0)), 0.5),
+            (interval(None, None), 0.0),
+        ] {
+            assert_eq!(interval_share(&interval, 75_000.0, 3.0), share);
+        }
+    }
+
+    #[test]
+    fn years_until_an_age_are_those_of_the_cars_own_pace() {
+        // 10 000 km a year for eight years.
+        let visits: Vec<_> =
+            (0..9).map(|n| visit(&format!("{}-05-01", 2017 + n), 10_000 * (n + 1), "")).collect();
+        let told = told(&visits);
+        let (judge, today) = (told.judge(), date(2025, 5, 1));
+        let start = Start { date: today, km: 90_000.0 };
+        let until =
+            |share_km: f64, age: f64| clock(share_km).years_until(age, start, &judge.odometer, today, 20.0);
+        assert!((until(0.0, 3.0).unwrap() - 3.0).abs() < 0.01);
+        let by_km = until(1.0, 3.0).unwrap(); // 36 000 km
+        assert!((3.2..4.2).contains(&by_km), "{by_km}");
+        assert_eq!(until(0.0, 0.0), Some(0.0));
+        assert_eq!(until(0.0, 25.0), None, "beyond the horizon");
+    }
+
+    proptest! {
+        #[test]
+        fn more_use_is_never_younger(
+            share_km in 0.0..1.0_f64, km in 0.0..3e5_f64, years in 0.0..30.0_f64,
+            more_km in 0.0..1e5_f64, more_years in 0.0..9.0_f64,
+        ) {
+            let clock = clock(share_km);
+            prop_assert!(clock.age(km + more_km, years + more_years) >= clock.age(km, years));
+        }
+    }
+}

@@ -120,3 +120,105 @@ impl Odometer {
         Some(NextVisit { date, years, km: self.quantiles_on(date)? })
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::support::{SHEET, Told, told, told_of, visit, visit_of};
+    use jiff::civil::date;
+
+    fn yearly(years: &[(i16, u32)]) -> Told {
+        told(&years.iter().map(|(year, km)| visit(&format!("{year}-05-01"), *km, "")).collect::<Vec<_>>())
+    }
+
+    #[test]
+    fn readings_stand_in_order_and_the_way_out_counts() {
+        let visits = [
+            visit_of("emil", "2025-05-01", 30_000, "[closed]\nodometer = \"30020 km\""),
+            visit_of("emil", "2024-05-01", 20_000, ""),
+        ];
+        let told = told_of("emil", SHEET, &visits);
+        let readings = &told.judge().odometer.readings;
+        assert_eq!(
+            *readings,
+            [(date(2024, 5, 1), 20_000.0), (date(2025, 5, 1), 30_000.0), (date(2025, 5, 1), 30_020.0)]
+        );
+        let then = told.judge_on(date(2024, 12, 1));
+        assert_eq!(then.odometer.readings.len(), 1, "what comes later is not known yet");
+    }
+
+    #[test]
+    fn between_two_readings_it_goes_evenly_and_before_the_first_it_is_the_first() {
+        let told = yearly(&[(2024, 20_000), (2025, 30_000)]);
+        let odometer = &told.judge().odometer;
+        assert_eq!(odometer.km_on(date(2020, 1, 1)), Some(20_000.0));
+        assert_eq!(odometer.km_on(date(2024, 5, 1)), Some(20_000.0));
+        let middle = odometer.km_on(date(2024, 10, 31)).unwrap();
+        assert!((middle - 25_000.0).abs() < 30.0, "{middle}");
+        assert_eq!(odometer.km_on(date(2025, 5, 1)), Some(30_000.0));
+        assert!(odometer.km_on(date(2026, 5, 1)).unwrap() > 35_000.0);
+    }
+
+    #[test]
+    fn a_cars_own_pace_is_learnt_from_its_readings() {
+        let pace = |years: &[(i16, u32)]| yearly(years).judge().odometer.yearly_km().unwrap();
+        assert!((pace(&[(2025, 30_000)]) - 12_000.0).abs() < 1e-6, "of one reading: as cars of its type do");
+        let few = pace(&[(2024, 20_000), (2025, 23_000)]);
+        let many = pace(&[
+            (2020, 8_000),
+            (2021, 11_000),
+            (2022, 14_000),
+            (2023, 17_000),
+            (2024, 20_000),
+            (2025, 23_000),
+        ]);
+        assert!(3_000.0 < many && many < few && few < 12_000.0, "{few} {many}");
+    }
+
+    #[test]
+    fn an_odometer_that_was_changed_teaches_no_pace_and_forecasts_from_where_it_stands() {
+        let back = "odometer-as-read = true\n";
+        let told = told(&[visit("2024-05-01", 90_000, ""), visit("2025-05-01", 400, back)]);
+        let odometer = &told.judge().odometer;
+        assert_eq!(odometer.last(), Some((date(2025, 5, 1), 400.0)));
+        assert!((odometer.yearly_km().unwrap() - 12_000.0).abs() < 1e-6);
+        assert!(odometer.km_on(date(2026, 5, 1)).unwrap() < 30_000.0);
+    }
+
+    #[test]
+    fn the_next_visit_follows_the_cars_habit_once_it_has_one() {
+        let gap = |days: &[&str]| {
+            let visits: Vec<_> =
+                days.iter().enumerate().map(|(n, day)| visit(day, 20_000 + 100 * n as u32, "")).collect();
+            let told = told(&visits);
+            told.judge().next_visit.unwrap().years
+        };
+        assert_eq!(gap(&["2025-05-01"]), 1.0, "the workshop's usual gap");
+        assert_eq!(gap(&["2023-05-01", "2024-05-01", "2025-05-01"]), 1.0, "two gaps are no habit");
+        let twice_a_year = gap(&["2023-11-01", "2024-05-01", "2024-11-01", "2025-05-01"]);
+        assert!((0.48..0.52).contains(&twice_a_year), "{twice_a_year}");
+        let errands = gap(&["2024-05-01", "2025-04-20", "2025-04-24", "2025-04-28", "2025-05-01"]);
+        assert_eq!(errands, 1.0, "coming back within days is one errand");
+    }
+
+    #[test]
+    fn nine_readings_ahead_are_in_order_and_never_behind_the_last() {
+        let told = yearly(&[(2024, 20_000), (2025, 30_000)]);
+        let next = told.judge().next_visit.unwrap();
+        assert!(next.km.is_sorted() && next.km[0] >= 30_000.0, "{:?}", next.km);
+        let odometer = &told.judge().odometer;
+        assert_eq!(odometer.quantiles_on(date(2025, 5, 1)), Some([30_000.0; QUANTILES]));
+        assert!(odometer.quantile_on(next.date, 0.9) > odometer.quantile_on(next.date, 0.1));
+    }
+
+    #[test]
+    fn without_a_visit_there_is_no_forecast() {
+        let told = told_of("emil", SHEET, &[]);
+        let odometer = Odometer::of(&told.car, &told.sheet.yearly_use, date(2025, 5, 1));
+        assert_eq!(
+            (odometer.last(), odometer.km_on(date(2025, 5, 1)), odometer.yearly_km()),
+            (None, None, None)
+        );
+        assert_eq!(odometer.next_visit(&told.car, 1.0, date(2025, 5, 1)), None);
+    }
+}

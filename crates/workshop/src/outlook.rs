@@ -78,3 +78,92 @@ pub fn per_year(p: f64, years: f64) -> f64 {
     const SHORTEST: f64 = 1.0 / 12.0;
     -(-p.min(1.0 - 1e-9)).ln_1p() / years.max(SHORTEST)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::support::{Told, told, visit};
+    use jiff::ToSpan;
+    use jiff::civil::date;
+    use proptest::prelude::*;
+
+    /// A van that has come every year, so that what it covers is known well.
+    fn van() -> Told {
+        told(&(0..6).map(|n| visit(&format!("{}-05-01", 2020 + n), 12_000 * (n + 1), "")).collect::<Vec<_>>())
+    }
+
+    fn due(km: Option<f64>, years: Option<f64>) -> (Interval, Start) {
+        let interval = Interval { km, years, strict: true, source: String::new() };
+        (interval, Start { date: date(2022, 5, 1), km: 36_000.0 })
+    }
+
+    /// `1 − exp(−h t)` with the rate that makes the stated chance: half the time gives `1 − √(1 − p)`.
+    #[test]
+    fn a_steady_chance_is_as_much_in_each_year() {
+        let told = van();
+        let (odometer, today) = (&told.judge().odometer, date(2025, 5, 1));
+        let outlook = Outlook::steady(0.2, 1.0);
+        let on = |days: i64| outlook.fails_by(today.saturating_add(days.days()), today, odometer);
+        assert_eq!(on(-10), 0.0);
+        assert_eq!(on(0), 0.0);
+        assert!((on(365) - 0.2).abs() < 1e-3);
+        assert!((on(183) - (1.0 - 0.8_f64.sqrt())).abs() < 1e-3);
+        assert!((on(731) - 0.36).abs() < 1e-3);
+    }
+
+    #[test]
+    fn certainty_and_a_visit_tomorrow_stay_numbers() {
+        assert!(per_year(1.0, 1.0).is_finite());
+        assert!(
+            (per_year(0.5, 0.0) - per_year(0.5, 1.0 / 12.0)).abs() < 1e-12,
+            "a month is as near as it gets"
+        );
+        assert_eq!(per_year(0.0, 1.0), 0.0);
+    }
+
+    #[test]
+    fn what_is_due_fails_only_once_it_is() {
+        let told = van();
+        let (odometer, today) = (&told.judge().odometer, date(2025, 5, 1));
+        let (interval, start) = due(None, Some(4.0)); // due on 1 May 2026
+        let outlook = Outlook::Due { interval: interval.clone(), start, per_year: per_year(0.1, 1.0) };
+        assert_eq!(outlook.fails_by(date(2026, 4, 1), today, odometer), 0.0);
+        assert!((outlook.fails_by(date(2027, 5, 1), today, odometer) - 0.1).abs() < 1e-2);
+        assert_eq!(Outlook::due_by(&interval, start, date(2026, 4, 1), odometer), 0.0);
+        assert_eq!(Outlook::due_by(&interval, start, date(2026, 5, 2), odometer), 1.0);
+        // Overdue for years, but alive today: only what lies ahead counts.
+        let (interval, start) = due(None, Some(1.0));
+        let overdue = Outlook::Due { interval, start, per_year: per_year(0.1, 1.0) };
+        assert_eq!(overdue.fails_by(today, today, odometer), 0.0);
+        assert!((overdue.fails_by(date(2026, 5, 1), today, odometer) - 0.1).abs() < 1e-3);
+    }
+
+    #[test]
+    fn a_distance_falls_due_in_ninths_of_what_it_may_cover() {
+        let told = van();
+        let odometer = &told.judge().odometer; // at 72 000 km, 36 000 km since the start
+        let (interval, start) = due(Some(46_000.0), None);
+        let chance = Outlook::due_by(&interval, start, date(2026, 5, 1), odometer);
+        assert!(
+            chance > 0.3 && chance < 1.0 && ((chance * 9.0) - (chance * 9.0).round()).abs() < 1e-9,
+            "{chance}"
+        );
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(48))]
+
+        #[test]
+        fn waiting_longer_is_never_safer(days in 0i64..4000, more in 1i64..1000, index in 0usize..3, p in 0.0..1.0_f64) {
+            let told = van();
+            let (odometer, today) = (&told.judge().odometer, date(2025, 5, 1));
+            let (interval, start) = due([Some(46_000.0), None, Some(60_000.0)][index], [None, Some(3.5), Some(5.0)][index]);
+            let outlooks = [Outlook::steady(p, 1.0), Outlook::Due { interval, start, per_year: per_year(p, 1.0) }];
+            for outlook in outlooks {
+                let on = |days: i64| outlook.fails_by(today.saturating_add(days.days()), today, odometer);
+                prop_assert!(on(days + more) >= on(days) - 1e-12);
+                prop_assert!((0.0..=1.0).contains(&on(days)));
+            }
+        }
+    }
+}

@@ -276,3 +276,193 @@ pub(crate) fn seen_words(seen: Seen) -> &'static str {
         Seen::Told => "by somebody else, as told",
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::support::{SHEET, Told, told, told_of, visit, visit_of};
+    use Verdict::{BeforeLeaving, LookAgain, NotReached, Plan, Settled, Sound, StaysPut};
+    use jiff::civil::date;
+
+    fn look(state: &str) -> String {
+        format!("[looks]\nhose-look = {{ \"front.left\" = \"{state}\" }}\n")
+    }
+
+    fn hose(told: &Told) -> Judged {
+        told.judged("hose-look", "front.left")
+    }
+
+    fn overrule(verdict: &str, rest: &str) -> String {
+        format!(
+            "[[overrule]]\ncheck = \"hose-look\"\nplace = \"front.left\"\nverdict = \"{verdict}\"\nreason = \"I bent it.\"\nby = \"arno\"\n{rest}\n"
+        )
+    }
+
+    #[test]
+    fn only_what_somebody_said_is_judged() {
+        let told = told(&[visit("2025-05-01", 80_000, &look("sound"))]);
+        let checks: Vec<String> = told
+            .assess()
+            .findings
+            .iter()
+            .map(|judged| format!("{}@{}", judged.check, judged.place))
+            .collect();
+        // What was seen, and what stands in the record; in the order of the systems.
+        assert_eq!(checks, ["hose-look@front.left", "cam-belt-due@single", "coolant-due@single"]);
+    }
+
+    #[test]
+    fn what_this_variant_does_not_have_is_not_judged() {
+        let play = "[readings]\nhinge-play = \"1.00 mm\"";
+        let dora = told(&[visit("2025-05-01", 80_000, play)]);
+        assert!(dora.find("hinge-play", "single").is_some());
+        let flat = SHEET.replace("only        = [\"van\"]", "only        = [\"flat\"]");
+        let sheet = sheet::read(&[sheet::SourceFile::new("sheet.toml", flat)]).unwrap();
+        let judge = Judge::new(&dora.shop, &sheet, &dora.car, date(2025, 5, 1));
+        assert!(judge.one(&"hinge-play".into(), &"single".into()).is_none());
+    }
+
+    #[test]
+    fn the_last_word_counts_and_the_future_does_not() {
+        let story =
+            [visit("2024-05-01", 70_000, &look("damp")), visit("2025-05-01", 80_000, &look("crazed"))];
+        let told = told(&story);
+        assert_eq!(hose(&told).verdict, LookAgain);
+        let judge = told.judge_on(date(2024, 12, 1));
+        let then = judge.one(&"hose-look".into(), &"front.left".into()).unwrap();
+        assert_eq!(then.verdict, BeforeLeaving);
+        assert_eq!(judge.assess().visit.as_deref(), Some("dora-2024-05-01"));
+        assert!(told.judge_on(date(2020, 1, 1)).assess().findings.is_empty());
+    }
+
+    #[test]
+    fn not_reached_carries_its_reason() {
+        let line = "[[not-reached]]\ncheck = \"hose-look\"\nplace = \"front.left\"\nreason = \"Under a guard that is riveted on.\"";
+        let judged = hose(&told(&[visit("2025-05-01", 80_000, line)]));
+        assert_eq!(judged.verdict, NotReached);
+        assert_eq!(judged.carries.why.as_deref(), Some("Under a guard that is riveted on."));
+        assert!(judged.is_open());
+    }
+
+    #[test]
+    fn a_person_may_decide_otherwise_and_both_stay() {
+        for (verdict, rest) in [
+            ("sound", ""),
+            ("settled", ""),
+            ("look-again", "when = { years = 1 }"),
+            ("plan", "when = { km = 5000 }"),
+            ("plan", "when = { event = \"next oil change\" }"),
+            ("before-leaving", ""),
+            ("stays-put", ""),
+        ] {
+            let story =
+                [visit("2025-05-01", 80_000, &format!("{}{}", look("crazed"), overrule(verdict, rest)))];
+            let judged = hose(&told(&story));
+            assert_eq!(judged.computed, LookAgain);
+            assert_eq!(judged.verdict.id(), verdict);
+            let overruled = Overruled { by: "arno".into(), reason: "I bent it.".into() };
+            assert_eq!(judged.overruled, Some(overruled));
+            let carries = &judged.carries;
+            match judged.verdict {
+                Settled => assert_eq!(carries.why.as_deref(), Some("I bent it.")),
+                LookAgain => assert_eq!(carries.trigger.as_ref().and_then(|when| when.years), Some(1.0)),
+                Plan => assert!(carries.window.is_some_and(|(from, to)| from < to), "{rest}"),
+                BeforeLeaving | StaysPut => {
+                    assert_eq!(carries.consequence.as_deref(), Some("The van may not stop when it has to."));
+                }
+                _ => {}
+            }
+        }
+    }
+
+    #[test]
+    fn without_a_consequence_on_the_sheet_the_reason_is_the_consequence() {
+        let sheet = SHEET.replace(
+            "ages-by     = { years = 1.0 }\nfails-as    = \"brakes-fade\"",
+            "ages-by     = { years = 1.0 }",
+        );
+        let sheet = sheet.replace(
+            "means = \"before-leaving\" },\n  { id = \"bulge\"",
+            "means = \"before-leaving\", why = \"It leaks.\" },\n  { id = \"bulge\"",
+        );
+        let sheet =
+            sheet.replace("means = \"stays-put\" }", "means = \"stays-put\", why = \"It will burst.\" }");
+        let story = |body: String| told_of("dora", &sheet, &[visit("2025-05-01", 80_000, &body)]);
+        let overruled = hose(&story(format!("{}{}", look("crazed"), overrule("stays-put", ""))));
+        assert_eq!(overruled.carries.consequence.as_deref(), Some("I bent it."));
+        assert_eq!(hose(&story(look("bulge"))).carries.consequence.as_deref(), Some("It will burst."));
+    }
+
+    #[test]
+    fn a_decision_on_a_later_visit_counts_until_somebody_looks_again() {
+        let decided = [
+            visit("2024-05-01", 70_000, &look("crazed")),
+            visit("2025-05-01", 80_000, &overrule("plan", "when = { years = 1 }")),
+        ];
+        let judged = hose(&told(&decided));
+        assert_eq!((judged.computed, judged.verdict), (LookAgain, Plan));
+        let looked_again = [&decided[..], &[visit("2026-05-01", 90_000, &look("crazed"))]].concat();
+        let judged = hose(&told(&looked_again));
+        assert_eq!((judged.verdict, judged.overruled), (LookAgain, None));
+    }
+
+    #[test]
+    fn work_after_a_finding_has_dealt_with_it_and_a_look_after_the_work_counts_anew() {
+        let renewed = "[[done]]\noperation = \"renew-hose\"\nplace = \"front.left\"\n";
+        let told_with =
+            |rest: &str| told(&[visit("2025-05-01", 80_000, &format!("{}{renewed}{rest}", look("bulge")))]);
+        let put_right = hose(&told_with(""));
+        assert_eq!(put_right.verdict, StaysPut, "what was found stays found");
+        assert_eq!(put_right.put_right.as_ref().map(|id| id.as_str()), Some("renew-hose"));
+        assert!(!put_right.is_open());
+
+        let after =
+            "[[look]]\ncheck = \"hose-look\"\nplace = \"front.left\"\nstate = \"damp\"\nafter-work = true\n";
+        let again = hose(&told_with(after));
+        assert_eq!((again.verdict, again.put_right), (BeforeLeaving, None));
+        assert!(told_with(after).judged("hose-look", "front.left").is_open());
+    }
+
+    #[test]
+    fn work_at_another_place_deals_with_nothing_here() {
+        let other = "[[done]]\noperation = \"renew-hose\"\nplace = \"front.right\"\n";
+        let judged = hose(&told(&[visit("2025-05-01", 80_000, &format!("{}{other}", look("bulge")))]));
+        assert!(judged.is_open());
+    }
+
+    /// A part was put in, but nobody said by which work: what that work obliges to would be lost, so the finding stays open.
+    #[test]
+    fn a_part_alone_does_not_put_a_finding_right() {
+        let fitted = "[[fitted]]\ncomponent = \"hose\"\nplace = \"front.left\"\n";
+        let judged = hose(&told(&[visit("2025-05-01", 80_000, &format!("{}{fitted}", look("bulge")))]));
+        assert!(judged.is_open());
+    }
+
+    #[test]
+    fn on_later_visits_nothing_is_said_of_a_part_that_is_gone() {
+        let renewed =
+            format!("{}[[done]]\noperation = \"renew-hose\"\nplace = \"front.left\"\n", look("bulge"));
+        let story = [visit("2024-05-01", 70_000, &renewed), visit("2025-05-01", 80_000, "")];
+        assert!(told(&story).find("hose-look", "front.left").is_none());
+    }
+
+    #[test]
+    fn judging_twice_gives_the_same() {
+        let story = [
+            visit("2024-05-01", 70_000, "[readings]\ndisc-thickness = { \"front.left\" = \"23.9 mm\" }"),
+            visit("2025-05-01", 80_000, &look("stiff")),
+        ];
+        let told = told(&story);
+        assert_eq!(format!("{:?}", told.assess()), format!("{:?}", told.assess()));
+    }
+
+    #[test]
+    fn a_car_without_a_visit_has_nothing_to_judge() {
+        let emil = told_of("emil", SHEET, &[]);
+        let judge = emil.judge_on(date(2025, 5, 1));
+        assert!(judge.next_visit.is_none());
+        assert!(judge.assess().findings.is_empty());
+        let seen = told_of("emil", SHEET, &[visit_of("emil", "2025-05-01", 80_000, &look("sound"))]);
+        assert_eq!(seen.verdict("hose-look", "front.left"), Sound);
+    }
+}

@@ -1,6 +1,7 @@
 //! The invented van of the tests, a book in memory, and stories told as the visit files that a workshop writes.
 
-#![allow(dead_code)]
+#![allow(dead_code)] // each test uses what it needs
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use jiff::{Timestamp, civil::Date};
 use journal::{Draft, Entry, EntryId, Known, Person, Stream};
