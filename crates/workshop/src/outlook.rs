@@ -151,7 +151,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(48))]
+        #![proptest_config(ProptestConfig { cases: 48, failure_persistence: None, ..ProptestConfig::default() })]
 
         #[test]
         fn waiting_longer_is_never_safer(days in 0i64..4000, more in 1i64..1000, index in 0usize..3, p in 0.0..1.0_f64) {

@@ -115,6 +115,11 @@ pub(crate) fn of<'a>(
             let mut places: Vec<&Place> = mine.iter().map(|judged| &judged.place).collect();
             places.sort();
             places.dedup();
+            if places.is_empty() {
+                // Asked for by name, though nothing was found: all of them are meant.
+                let component = judge.sheet.components.get(&operation.component);
+                places.extend(component.iter().flat_map(|component| &component.places));
+            }
             let n = places.len();
             for place in places {
                 let here = mine.iter().copied().filter(|judged| judged.place == *place).collect();
@@ -215,32 +220,21 @@ fn candidate<'a>(
     }
 }
 
-/// What is not worth doing apart, among the candidates: groups that are done together, and pairs of which the second is
-/// done with or after the first.
-pub(crate) struct Company {
-    pub together: Vec<Vec<String>>,
-    pub before: Vec<(String, String)>,
-}
-
-/// An operation goes together with a mate that has no ground of its own. A mate with a ground may also be done alone, but
-/// the operation not before it.
-pub(crate) fn company(candidates: &[Candidate<'_>]) -> Company {
-    let mut company = Company { together: vec![], before: vec![] };
+/// What is not worth doing apart, among the candidates: pairs of which the second is done with or after the first. A mate
+/// may be done alone, but the operation that wants it not before it; a mate that nothing else asks for is left unless one of
+/// those is done. Where a person wants one of the two not now, they part.
+pub(crate) fn company(candidates: &[Candidate<'_>], wishes: &Wishes) -> Vec<(String, String)> {
+    let refused = |one: &Candidate<'_>| one.declined || wishes.must_not.contains(one.operation_id);
+    let mut pairs = Vec::new();
     for candidate in candidates {
         for with in &candidate.operation.with {
             let mates = candidates.iter().filter(|other| {
                 other.operation_id == with
-                    && !(other.declined || candidate.declined)
+                    && !(refused(other) || refused(candidate))
                     && (other.place == candidate.place || other.place.is_none() || candidate.place.is_none())
             });
-            for mate in mates {
-                if mate.grounds.is_empty() {
-                    company.together.push(vec![candidate.id.clone(), mate.id.clone()]);
-                } else {
-                    company.before.push((mate.id.clone(), candidate.id.clone()));
-                }
-            }
+            pairs.extend(mates.map(|mate| (mate.id.clone(), candidate.id.clone())));
         }
     }
-    company
+    pairs
 }

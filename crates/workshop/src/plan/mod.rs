@@ -20,7 +20,7 @@ use planner::{
 use rust_decimal::{Decimal, prelude::FromPrimitive};
 use serde::{Deserialize, Serialize};
 use sheet::{AccessId, OperationId, Place};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What a person has decided already.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -253,42 +253,40 @@ fn instance(judge: &Judge<'_>, candidates: &[Candidate<'_>], costs: &Costs<'_>, 
             }
         })
         .collect();
-    let company = candidates::company(candidates);
     Instance {
         occasions: vec![Occasion { id: NOW.into(), at: 0.0 }, Occasion { id: NEXT.into(), at: years }],
         access,
         jobs,
-        together: company.together,
-        before: company.before,
+        before: candidates::company(candidates, wishes),
         pins,
         ..Instance::default()
     }
 }
 
-/// The same with nothing now but what must not wait.
+/// The same with nothing now but what must not wait, and what has to come with it or before it.
 fn only_what_must(instance: &Instance) -> Instance {
-    let mut only = instance.clone();
-    for job in &instance.jobs {
-        let must = job.by.as_deref() == Some(NOW)
-            || instance.pins.iter().any(|pin| pin.job == job.id && pin.rule == PinRule::Must);
-        if !must {
-            only.pins.retain(|pin| pin.job != job.id);
-            only.pins.push(Pin { job: job.id.clone(), choice: NOW.into(), rule: PinRule::MustNot });
+    let pinned = |job: &Job| instance.pins.iter().any(|pin| pin.job == job.id && pin.rule == PinRule::Must);
+    let must = instance.jobs.iter().filter(|job| job.by.as_deref() == Some(NOW) || pinned(job));
+    let mut forced: BTreeSet<&str> = must.map(|job| job.id.as_str()).collect();
+    loop {
+        let groups = instance.together.iter().filter(|group| group.iter().any(|job| forced.contains(&**job)));
+        let firsts =
+            instance.before.iter().filter(|(_, then)| forced.contains(&**then)).map(|(first, _)| first);
+        let more: Vec<&str> = groups.flatten().chain(firsts).map(String::as_str).collect();
+        let known = forced.len();
+        forced.extend(more);
+        if forced.len() == known {
+            break;
         }
     }
-    // A group of which one must not wait goes with it.
-    let forced: Vec<&str> = instance
-        .together
-        .iter()
-        .filter(|group| {
-            group
-                .iter()
-                .any(|job| !only.pins.iter().any(|pin| pin.job == *job && pin.rule == PinRule::MustNot))
-        })
-        .flatten()
-        .map(String::as_str)
-        .collect();
-    only.pins.retain(|pin| pin.rule == PinRule::Must || !forced.contains(&&*pin.job));
+    let mut only = instance.clone();
+    only.pins.retain(|pin| pin.rule == PinRule::Must);
+    let others = instance.jobs.iter().filter(|job| !forced.contains(&*job.id));
+    only.pins.extend(others.map(|job| Pin {
+        job: job.id.clone(),
+        choice: NOW.into(),
+        rule: PinRule::MustNot,
+    }));
     only
 }
 
@@ -300,8 +298,8 @@ fn nothing_now(instance: &Instance) -> Instance {
         .iter()
         .map(|job| Pin { job: job.id.clone(), choice: NOW.into(), rule: PinRule::MustNot })
         .collect();
-    for job in &mut nothing.jobs {
-        job.by = None;
+    for job in nothing.jobs.iter_mut().filter(|job| job.by.as_deref() == Some(NOW)) {
+        job.by = Some(NEXT.into()); // what must not wait is what such a plan puts off
     }
     nothing
 }

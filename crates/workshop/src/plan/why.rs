@@ -62,10 +62,14 @@ impl Whys<'_> {
     /// Whether it could be done now within the limits of now.
     fn has_room_for(&self, candidate: &Candidate<'_>) -> bool {
         let Some(limits) = self.instance.limits.get(NOW) else { return true };
-        let now = self.solved.visits.first();
-        let (cash, hours) = now.map_or((0.0, 0.0), |now| (now.cash, now.hours));
-        limits.cash.is_none_or(|limit| cash + candidate.cash <= limit)
-            && limits.hours.is_none_or(|limit| hours + candidate.hours <= limit)
+        let Some(now) = self.solved.visits.first() else { return true };
+        let closure = self.judge.sheet.access_closure(&candidate.operation.needs);
+        let closed: Vec<_> =
+            closure.into_iter().filter(|step| !now.access.iter().any(|id| id == step.as_str())).collect();
+        let cash = candidate.cash + closed.iter().map(|step| self.costs.step(step)).sum::<f64>();
+        let hours = candidate.hours + closed.iter().map(|step| self.costs.step_hours(step)).sum::<f64>();
+        limits.cash.is_none_or(|limit| now.cash + cash <= limit)
+            && limits.hours.is_none_or(|limit| now.hours + hours <= limit)
     }
 
     /// When it falls due, in words that follow a sentence's head.
