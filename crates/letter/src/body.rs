@@ -56,13 +56,15 @@ fn fine(groups: &[Fine]) -> Markup {
             section.fine {
                 h2 { "What is fine" }
                 @for group in groups {
-                    h3 { (group.system) }
-                    ul {
-                        @for item in &group.items {
-                            li {
-                                (item.title) ": " (first_lower(&item.detail))
-                                @if let Some(why) = &item.why { span.why { " – " (why) } }
+                    div.group {
+                        h3 { (group.system) }
+                        p {
+                            @for (i, item) in group.items.iter().enumerate() {
+                                @if i > 0 { "; " }
+                                span { (item.title) ": " (first_lower(&item.detail)) }
+                                @if let Some(why) = &item.why { span.why { " – " (first_lower(why.trim_end_matches('.'))) } }
                             }
+                            "."
                         }
                     }
                 }

@@ -194,7 +194,7 @@ fn work(car: &OpenCar, visit: &Visit, typed: &KeysForm, problems: &[FormProblem]
                         form.line method="post" action=(here) {
                             input type="hidden" name="act" value="done"; input type="hidden" name="of" value=(operation);
                             (places(car, known, operation))
-                            button { "Done" span.hidden { ": " (title) } }
+                            button aria-label={ "Done: " (title) } { "Done" }
                         }
                     }
                 }
@@ -270,12 +270,12 @@ fn obligations_view(
                                         input id={ "value-" (obliged.id) } name="value" inputmode="decimal" value=(if mine { &*typed.value } else { "" })
                                             aria-invalid=[invalid(wrong, "value")] aria-describedby={ "problem-" (obliged.id) };
                                     }
-                                    button { "Met" span.hidden { ": " (obliged.obligation.title) } }
+                                    button aria-label={ "Met: " (obliged.obligation.title) } { "Met" }
                                     (problem_at(wrong, "value", &format!("problem-{}", obliged.id)))
                                 }
                                 @if obliged.obligation.guards.is_none() {
                                     details open[mine && typed.act == "waive"] {
-                                        summary { "Waive" span.hidden { ": " (obliged.obligation.title) } }
+                                        summary aria-label={ "Waive: " (obliged.obligation.title) } { "Waive" }
                                         form.line method="post" action=(here) {
                                             input type="hidden" name="act" value="waive"; input type="hidden" name="of" value=(obliged.id);
                                             label for={ "reason-" (obliged.id) } { "Why it is not met" }
@@ -316,7 +316,7 @@ fn tags(
                         b { (tag.what) } " " (tag.why)
                         p.quiet { @if keys::tag_is_due(tag, Some(visit), car.today, km) { b { "Due now" } } @else { (tag_words(tag)) } }
                         details open[settling] {
-                            summary { "Settle" span.hidden { ": " (tag.what) } }
+                            summary aria-label={ "Settle: " (tag.what) } { "Settle" }
                             form.line method="post" action=(here) {
                                 input type="hidden" name="act" value="settle"; input type="hidden" name="of" value=(tag.id);
                                 label for={ "settle-" (tag.id) } { "How it was settled" }

@@ -24,19 +24,27 @@ for (const form of document.querySelectorAll("form[data-voice]")) {
     value.dispatchEvent(new Event("input", { bubbles: true }));
   });
 
+  const before = bar ? [...bar.childNodes] : [];
   let waiting, asked;
   const ask = async () => {
     asked?.abort();
     asked = new AbortController();
-    if (!value.value.trim()) return void says.replaceChildren();
+    if (!value.value.trim()) {
+      says.replaceChildren();
+      bar?.replaceChildren(...before);
+      return;
+    }
     const typed = new URLSearchParams(new FormData(form));
     typed.delete("act");
     try {
       const answer = await fetch(`${form.dataset.voice}?${typed}`, { signal: asked.signal });
       if (!answer.ok) return;
       const page = new DOMParser().parseFromString(await answer.text(), "text/html");
+      // The bar takes the place of last time's, the verdict stands beside the thumb: nothing moves while one types.
+      const drawn = page.querySelector("[data-for=bar]");
+      drawn?.remove();
+      bar?.replaceChildren(...(drawn ? drawn.childNodes : before));
       says.replaceChildren(...page.body.childNodes);
-      if (bar) bar.hidden = says.childElementCount > 0;
     } catch {
       // No network, or a newer question: what is typed stays, and is judged when it is written down.
     }

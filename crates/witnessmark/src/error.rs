@@ -111,8 +111,15 @@ impl Failed {
 }
 
 /// An error with its causes, each said once.
-fn chain(error: &dyn std::error::Error) -> String {
+fn chain(error: &Failed) -> String {
     let mut says = error.to_string();
+    // What is wrong in files was told line by line already.
+    if let Failed::Sheet(_) | Failed::Columns(_) | Failed::Book(BookError::Files(_) | BookError::Sheet(_)) =
+        error
+    {
+        return says;
+    }
+    let error: &dyn std::error::Error = error;
     let mut cause = error.source();
     while let Some(error) = cause {
         let text = error.to_string();

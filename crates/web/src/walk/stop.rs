@@ -184,7 +184,10 @@ impl Page<'_> {
                             _ => {}
                         }
                         (how_seen(typed, problems))
-                        div.foot-acts { button.go name="act" value="write" { (self.onward()) } }
+                        div.foot-acts {
+                            div.voice data-says aria-live="polite" {}
+                            button.go name="act" value="write" { (self.onward()) }
+                        }
                     }
                     details.skip-form open[typed.act == "skip"] {
                         summary { "Skip: cannot be reached" }
@@ -252,11 +255,11 @@ impl Page<'_> {
     /// The last thing that was said here, with its mark.
     fn last_time(&self, stop: &Stop<'_>) -> Markup {
         let Some(judged) = self.assessment.finding(stop.check, stop.place) else {
-            return html! { p.last { "Nothing is written here yet." } };
+            return html! { div.bar data-bar {} p.last { "Nothing is written here yet." } };
         };
         let again = is_made(self.visit, stop);
         html! {
-            @if let Some(drawn) = mark(&self.car.sheet, judged) { div data-bar { (letter::mark(&drawn)) } }
+            @if let Some(drawn) = mark(&self.car.sheet, judged) { div.bar data-bar { (letter::mark(&drawn)) } } @else { div.bar data-bar {} }
             p.last {
                 @if again { "On this visit: " } @else { "Last time: " }
                 (words_of::what_words(&self.car.sheet, judged))
@@ -271,7 +274,7 @@ impl Page<'_> {
         let more = 9.min(reading.repeats.max(3) as usize - 1);
         html! {
             div.reading-field {
-                label for="value" { "Value" span.hidden { ", in " (reading.unit) } }
+                label for="value" { "Value, " (reading.unit) }
                 div { input id="value" name="value" inputmode="decimal" autocomplete="off" value=(first)
                     aria-invalid=[invalid(problems, "value")] aria-describedby="value-problem" data-value;
                     span.unit { (reading.unit) } }
@@ -284,7 +287,6 @@ impl Page<'_> {
                 @for key in ["7", "8", "9", "4", "5", "6", "1", "2", "3", ",", "0"] { button type="button" data-key=(key) { (key) } }
                 button type="button" data-key="back" aria-label="Delete the last figure" { "⌫" }
             }
-            div data-says aria-live="polite" {}
             details.more {
                 summary { "More readings, another instrument" }
                 div.repeats {

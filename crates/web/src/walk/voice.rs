@@ -6,7 +6,7 @@ use axum::extract::{Path, State};
 use axum_extra::extract::Query;
 use journal::Known;
 use maud::{Markup, html};
-use sheet::{CheckId, Place};
+use sheet::{CheckId, Place, Verdict};
 use workshop::{What, letter as words_of, mark};
 
 pub async fn get(
@@ -36,8 +36,8 @@ pub async fn get(
         let judge = workshop::Judge::new(&car.shop, &car.sheet, &supposed, car.today);
         let Some(judged) = judge.one(&check, &place) else { return Ok(html! {}) };
         Ok(html! {
-            @if let Some(drawn) = mark(&car.sheet, &judged) { (letter::mark(&drawn)) }
-            div.say { (letter::verdict(judged.verdict)) @let means = words_of::means(&judged); @if !means.is_empty() { p { (means) } }
+            @if let Some(drawn) = mark(&car.sheet, &judged) { div data-for="bar" { (letter::mark(&drawn)) } }
+            div.say { (letter::verdict(judged.verdict)) @let means = words_of::means(&judged); @if judged.verdict != Verdict::Sound && !means.is_empty() { p { (means) } }
                     @if let Some(question) = &judged.question { p.question { b { "To ask: " } (question) } } }
         })
     })
