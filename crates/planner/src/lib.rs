@@ -49,4 +49,4 @@ pub use robustness::{Robustness, robustness};
 pub use rule::Rule;
 pub use solve::{Limits, solve, weigh};
 pub use sweep::{Corner, Sweep, sweep};
-pub use timing::TimingCost;
+pub use timing::{TimingCost, cost_of_life};

@@ -21,7 +21,7 @@ pub struct Limits<'a> {
 
 impl Default for Limits<'_> {
     fn default() -> Self {
-        Self { nodes: 1_000_000, stop: None }
+        Self { nodes: 4_000_000, stop: None }
     }
 }
 
@@ -65,9 +65,8 @@ pub fn weigh(instance: &Instance, pick: &BTreeMap<String, Choice>) -> Result<(Pl
     let rules: Vec<Rule> = instance.rules().into_iter().filter(of_one_job).collect();
     let model = Model::new(instance, &rules);
     let picks = model.picks(pick).map_err(PlanError::Unfit)?;
-    let free = |job: usize| !model.allows(job, picks[job]);
     let unfit: Vec<String> = (0..picks.len())
-        .filter(|&job| free(job))
+        .filter(|&job| !model.allows(job, picks[job]))
         .map(|job| format!("job `{}` has no timing cost for `{}`", model.jobs[job], model.choice(picks[job])))
         .collect();
     if !unfit.is_empty() {

@@ -192,3 +192,55 @@ impl Master {
         true
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two rows with right-hand side 1 and first columns that cost 10 and 20.
+    fn master() -> Master {
+        Master::new(vec![10.0, 20.0], &[1.0, 1.0])
+    }
+
+    fn column(cost: f64, rows: &[(usize, f64)]) -> Column {
+        Column { cost, rows: rows.to_vec() }
+    }
+
+    #[test]
+    fn without_more_columns_the_first_ones_set_the_prices() {
+        assert_eq!(master().solve(), [10.0, 20.0]);
+    }
+
+    #[test]
+    fn a_cheap_column_over_both_rows_takes_their_place() {
+        let mut master = master();
+        master.add(column(12.0, &[(0, 1.0), (1, 1.0)]));
+        let duals = master.solve();
+        assert!((duals[0] + duals[1] - 12.0).abs() < 1e-9);
+        assert!(master.taken().any(|(column, amount)| column == 2 && (amount - 1.0).abs() < 1e-4));
+    }
+
+    /// The odd cycle: each pair of three rows is covered at 1, so half of each pair is best, at 1.5.
+    #[test]
+    fn an_odd_cycle_is_taken_by_halves() {
+        let mut master = Master::new(vec![9.0; 3], &[1.0; 3]);
+        for pair in [[0, 1], [1, 2], [0, 2]] {
+            master.add(column(1.0, &[(pair[0], 1.0), (pair[1], 1.0)]));
+        }
+        let duals = master.solve();
+        assert!((duals.iter().sum::<f64>() - 1.5).abs() < 1e-9, "{duals:?}");
+        assert!(master.taken().all(|(column, amount)| column >= 3 && (amount - 0.5).abs() < 1e-4));
+    }
+
+    #[test]
+    fn the_inverse_built_anew_gives_the_same_prices() {
+        let mut master = Master::new(vec![9.0; 3], &[1.0; 3]);
+        for pair in [[0, 1], [1, 2], [0, 2]] {
+            master.add(column(1.0 + pair[1] as f64, &[(pair[0], 1.0), (pair[1], 1.0)]));
+        }
+        let before = master.solve();
+        assert!(master.refresh());
+        let after = master.duals();
+        assert!(before.iter().zip(&after).all(|(one, other)| (one - other).abs() < 1e-9));
+    }
+}

@@ -11,25 +11,46 @@ pub(crate) struct Prices {
     pub rule: Vec<f64>,
 }
 
+/// Strides in which prices rise.
+const STRIDES: usize = 16;
+
+/// What a job pays for its steps on an occasion.
+fn paid(task: &Task, price: &[f64], job: usize, t: usize) -> f64 {
+    (price[job] - task.cost[job][t]).max(0.0)
+}
+
 impl Prices {
-    /// Prices to start from: each job at what it costs where it is cheapest, its steps shared among all who need them.
+    /// Prices to start from, by dual ascent (after Erlenkotter 1978): every price rises in small strides as long as the
+    /// job could pay its steps wherever that makes it worth doing, limits apart.
     pub fn guess(task: &Task, node: &Node) -> Self {
-        let mut users = vec![0.0; task.step_cost.len()];
-        task.closure.iter().flatten().for_each(|&step| users[step] += 1.0);
-        let share = |job: usize, t: usize| -> f64 {
-            task.closure[job].iter().map(|&step| task.step_cost[step][t] / users[step]).sum()
+        let mut lacks = task.step_cost.clone();
+        let occasions = |job: usize| (0..task.occasions).filter(move |&t| node.may(job, t));
+        let cheapest = |job: usize| occasions(job).map(|t| task.cost[job][t]).fold(f64::INFINITY, f64::min);
+        let most = |job: usize| {
+            if node.may(job, task.leave()) { task.cost[job][task.leave()] } else { f64::INFINITY }
         };
-        let job = (0..task.jobs())
-            .map(|job| {
-                let choices = (0..=task.leave()).filter(|&choice| node.may(job, choice));
-                let costs = choices.map(|choice| {
-                    let access = if choice == task.leave() { 0.0 } else { share(job, choice) };
-                    task.cost[job][choice] + access
-                });
-                costs.fold(f64::INFINITY, f64::min)
-            })
-            .collect();
-        Self { job, rule: vec![0.0; task.rows.len()] }
+        let mut price: Vec<f64> = (0..task.jobs()).map(|job| cheapest(job).min(most(job))).collect();
+        for stride in 0..STRIDES {
+            for job in 0..price.len() {
+                let could = |t: usize| {
+                    let steps: f64 = task.closure[job].iter().map(|&step| lacks[step][t]).sum();
+                    task.cost[job][t] + steps + paid(task, &price, job, t)
+                };
+                let ceiling = occasions(job).map(could).fold(most(job), f64::min);
+                let rises = (ceiling - price[job]).max(0.0) / (STRIDES - stride) as f64;
+                for t in occasions(job) {
+                    let before = (price[job] - task.cost[job][t]).max(0.0);
+                    let mut pays = (price[job] + rises - task.cost[job][t]).max(0.0) - before;
+                    for &step in &task.closure[job] {
+                        let part = pays.min(lacks[step][t]);
+                        lacks[step][t] -= part;
+                        pays -= part;
+                    }
+                }
+                price[job] += rises;
+            }
+        }
+        Self { job: price, rule: vec![0.0; task.rows.len()] }
     }
 
     /// No job that may be left is worth more than leaving it costs.

@@ -99,8 +99,8 @@ impl Search<'_> {
             // Staying away is worth nothing, which is better than a visit at a loss.
             let staying_away = if must.is_empty() { 0.0 } else { f64::NEG_INFINITY };
             let above = known.first().map_or(staying_away, |(value, _)| value.max(staying_away));
-            let starts: Vec<Vec<usize>> =
-                known.iter().take(STARTS).map(|(_, candidate)| candidate.jobs.clone()).collect();
+            let starts: Vec<&[usize]> =
+                known.iter().take(STARTS).map(|(_, candidate)| candidate.jobs.as_slice()).collect();
             let question = Question {
                 occasion: t,
                 worth: &worth,

@@ -48,6 +48,8 @@ const POOL_TRIES: u64 = 20_000;
 /// Listing of all visits that a better plan could have: nodes and visits for each occasion, parts tried.
 const LIST_NODES: u64 = 50_000;
 const LIST_MOST: usize = 2_000;
+/// The same when only ties are left to settle: visits for each occasion.
+const TIES_MOST: usize = 200;
 const LIST_TRIES: u64 = 2_000_000;
 
 impl<'a> Search<'a> {
@@ -98,7 +100,8 @@ impl<'a> Search<'a> {
         }
         Outcome {
             choices: self.best.choices.clone(),
-            bound: unseen.min(self.best.cost),
+            // Preferences among equal plans are no cost.
+            bound: unseen.min(self.best.cost) - self.task.preferences,
             proven: unseen == f64::INFINITY || unseen > self.best.cost - self.task.same,
             nodes: self.meter.spent() - before,
         }
@@ -167,6 +170,8 @@ impl<'a> Search<'a> {
         if !gap.is_finite() {
             return false;
         }
+        // With the best plan proven only ties are left to settle, which is worth less.
+        let most = if relaxed.bound > self.best.cost - task.same { TIES_MOST } else { LIST_MOST };
         let mut parts = vec![];
         for t in 0..task.occasions {
             let must = node.must(t);
@@ -176,7 +181,7 @@ impl<'a> Search<'a> {
                 may: &|job| node.may(job, t),
                 must: &must,
                 above: relaxed.most[t] - gap,
-                want: Want::All { gap, most: LIST_MOST },
+                want: Want::All { gap, most },
                 nodes: LIST_NODES,
             };
             let found = self.visits[t].ask(task, &question, &mut self.meter);

@@ -13,15 +13,35 @@ pub enum Build {
     Coupled,
 }
 
-/// What the visits have to give.
+/// What the visits have to give, and how urgent the jobs are.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Room {
-    /// No limits.
+    /// No limits. Parts wear out, some soon and some late.
     Endless,
-    /// Each visit has a quarter to two fifths of the hours and cash that doing everything at once would take.
+    /// The same parts; each visit has a quarter to two fifths of the hours and cash that doing everything at once takes.
     Loose,
-    /// Each visit has a tenth to a fifth of them: about half of the jobs find a place.
+    /// The same parts; each visit has a tenth to a fifth: about half of the jobs find a place.
     Tight,
+    /// Waiting costs little, leaving much, and every visit has the same eighteen hundredths: many plans are nearly as
+    /// good as the best, which is as hard as a car can be.
+    Even,
+}
+
+impl Build {
+    pub fn named(name: &str) -> Self {
+        if name == "coupled" { Self::Coupled } else { Self::Zoned }
+    }
+}
+
+impl Room {
+    pub fn named(name: &str) -> Self {
+        match name {
+            "loose" => Self::Loose,
+            "tight" => Self::Tight,
+            "even" => Self::Even,
+            _ => Self::Endless,
+        }
+    }
 }
 
 /// What an hour of work costs.
@@ -68,18 +88,25 @@ pub fn car(build: Build, room: Room, (jobs, steps, occasions): (usize, usize, us
             let hours = round(r.between(0.2, 3.0), 0.1);
             let cash = round(hours * RATE + r.between(10.0, 400.0), 1.0);
             let mut cost = std::collections::BTreeMap::new();
-            let part = Part {
-                life: r.between(2.0, 9.0),
-                shape: r.between(1.2, 4.5),
-                age: r.between(0.5, 7.0),
-                surprise: r.between(0.3, 3.0) * cash,
-            };
-            for (t, &tau) in times.iter().enumerate() {
-                cost.insert(occasion(t), round(part.timing_cost(cash, tau), 0.01));
+            if room == Room::Even {
+                let (base, waiting) = (r.between(50.0, 400.0), r.between(0.0, 25.0));
+                for t in 0..occasions {
+                    cost.insert(occasion(t), round(base + waiting * t as f64, 0.01));
+                }
+                cost.insert(LEAVE.into(), round(base + r.between(100.0, 900.0), 0.01));
+            } else {
+                let part = Part {
+                    life: r.between(2.0, 9.0),
+                    shape: r.between(1.2, 4.5),
+                    age: r.between(0.5, 7.0),
+                    surprise: r.between(0.3, 3.0) * cash,
+                };
+                for (t, &tau) in times.iter().enumerate() {
+                    cost.insert(occasion(t), round(part.timing_cost(cash, tau), 0.01));
+                }
+                let gone = part.gone_by(times.last().copied().unwrap_or(0.0) + 0.8);
+                cost.insert(LEAVE.into(), round(part.surprise * gone + 0.3 * cash * (1.0 - gone), 0.01));
             }
-            let horizon = times.last().copied().unwrap_or(0.0) + 0.8;
-            let left = part.surprise * part.gone_by(horizon) + 0.3 * cash * (1.0 - part.gone_by(horizon));
-            cost.insert(LEAVE.into(), round(left, 0.01));
             Job {
                 id: format!("job-{j:02}"),
                 needs: r
@@ -105,6 +132,7 @@ pub fn car(build: Build, room: Room, (jobs, steps, occasions): (usize, usize, us
         Room::Endless => return instance,
         Room::Loose => (0.25, 0.4),
         Room::Tight => (0.1, 0.2),
+        Room::Even => (0.18, 0.18),
     };
     for t in 0..occasions {
         let limits = OccasionLimits {

@@ -17,7 +17,7 @@ pub(super) struct Descent<'a, 'm, 'l> {
     /// By depth; what lies deeper than the search is room to use again.
     states: Vec<State>,
     taken: Vec<usize>,
-    pub found: Vec<(f64, Vec<usize>)>,
+    found: Vec<(f64, Vec<usize>)>,
     /// The best bound of what was not looked at.
     unseen: f64,
     /// Whether steps are shared by so many jobs that they are decided first.
@@ -39,6 +39,8 @@ enum Next {
 const MANY_USERS: usize = 4;
 /// How often the prices are bettered at each node when steps are decided first.
 const NODE_ROUNDS: usize = 2;
+/// Bounds that differ by this part are equal.
+const LAST_BITS: f64 = 1e-12;
 /// Jobs worth bettering the prices for.
 const ENOUGH_JOBS: usize = 3;
 
@@ -68,8 +70,23 @@ impl<'a, 'm, 'l> Descent<'a, 'm, 'l> {
         &self.states[0]
     }
 
+    /// Whether the bound says that nothing better is to be found, but for the last bits.
+    pub fn is_settled(&self) -> bool {
+        self.root().bound() <= self.above + LAST_BITS * self.above.abs().max(1.0)
+    }
+
+    /// The answer then.
+    pub fn settled(self) -> Found {
+        let bound = self.root().bound().max(self.above);
+        Found { bound, ..self.answer() }
+    }
+
     pub fn run(mut self) -> Found {
         self.descend(0);
+        self.answer()
+    }
+
+    fn answer(self) -> Found {
         Found {
             bound: self.above.max(self.unseen),
             complete: self.unseen == f64::NEG_INFINITY,
