@@ -70,6 +70,7 @@ catalogue! {
     CM = exact(Length, "cm", "cm", (1, 2), &["centimetre", "centimetres", "centimeter", "centimeters"]);
     MM = exact(Length, "mm", "mm", (1, 3), &["millimetre", "millimetres", "millimeter", "millimeters"]);
     UM = exact(Length, "um", "µm", (1, 6), &["micrometre", "micrometres", "micrometer", "micrometers", "micron", "microns"]);
+    NM = exact(Length, "nm", "nm", (1, 9), &["nanometre", "nanometres", "nanometer", "nanometers"]);
     INCH = exact(Length, "[in_i]", "in", (254, 4), &["in", "inch", "inches", "\""]);
     INCH_32ND = exact(Length, "[in_i]/32", "/32 in", (79375, 8), &["/32 in", "/32in", "/32\"", "32nds in", "32nds"]);
     THOU = exact(Length, "[mil_i]", "thou", (254, 7), &["thou", "mil", "mils"]);

@@ -35,7 +35,9 @@ pub enum QuantityError {
     NoUncertainty { found: String },
     #[error("the uncertainty in `{found}` is below zero; write it without a sign")]
     NegativeUncertainty { found: String },
-    #[error("the coverage factor in `{found}` is not a number above zero; write it so: (k=2)")]
+    #[error(
+        "what stands behind the uncertainty in `{found}` is not understood; write (k=2), (dof=8), (rectangular), (triangular) or (arcsine)"
+    )]
     Coverage { found: String },
 }
 

@@ -6,7 +6,9 @@ use crate::{Allowance, Kind, Line, Measurement, Quantity, QuantityError, Shape, 
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 use std::{borrow::Cow, fmt, str::FromStr};
 
-/// `value ± u`, or `value ± U (k=2)`. Without a k the half width is a standard uncertainty.
+/// `value ± u`, or `value ± U (k=2)`. Without a k the half width is a standard uncertainty. How the error is spread may be
+/// said behind it: `(rectangular)`, `(triangular)` and `(arcsine)` make the half width one that is never exceeded,
+/// `(dof=18)` tells how well the uncertainty itself is known; `(k=2, dof=18)` says both.
 ///
 /// ```
 /// use quantity::{PlusMinus, Unit};
@@ -21,8 +23,16 @@ use std::{borrow::Cow, fmt, str::FromStr};
 pub struct PlusMinus {
     value: Quantity,
     half_width: Allowance,
-    k: f64,
+    stated: Stated,
     u: f64,
+}
+
+/// What is said of the half width.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Stated {
+    k: f64,
+    shape: Shape,
+    dof: f64,
 }
 
 impl PlusMinus {
@@ -38,7 +48,17 @@ impl PlusMinus {
 
     /// Coverage factor; 1 where none was written.
     pub fn k(&self) -> f64 {
-        self.k
+        self.stated.k
+    }
+
+    /// How the error is spread; normal where nothing was written.
+    pub fn shape(&self) -> Shape {
+        self.stated.shape
+    }
+
+    /// Degrees of freedom of the uncertainty; infinite where none were written.
+    pub fn dof(&self) -> f64 {
+        self.stated.dof
     }
 
     /// Standard uncertainty, in the unit of the value.
@@ -51,15 +71,12 @@ impl PlusMinus {
     /// # Errors
     /// [`UncertaintyError::NotFinite`]; a value that was read always passes.
     pub fn measurement(&self) -> Result<Measurement, UncertaintyError> {
-        Measurement::new(self.value.value(), self.value.unit())?.with(Line::own(
-            "as stated",
-            Shape::Normal,
-            self.u,
-        ))
+        let line = Line::own("as stated", self.stated.shape, self.u).dof(self.stated.dof);
+        Measurement::new(self.value.value(), self.value.unit())?.with(line)
     }
 
     fn written(&self, unit: impl Fn(Unit) -> &'static str, value: &str, half_width: &str) -> String {
-        let coverage = if self.k == 1.0 { String::new() } else { format!(" (k={})", self.k) };
+        let coverage = self.stated;
         match &self.half_width {
             Allowance::Absolute(half) if half.unit() == self.value.unit() => {
                 let gap = if half.unit().tight() { "" } else { " " };
@@ -75,7 +92,7 @@ impl FromStr for PlusMinus {
 
     fn from_str(text: &str) -> Result<Self, QuantityError> {
         let found = || text.trim().to_owned();
-        let (body, k) = coverage(text.trim())?;
+        let (body, stated) = stated(text.trim())?;
         // "(10.02 ± 0.03) mm" is "10.02 ± 0.03 mm".
         let (inner, outer_unit) = match body.strip_prefix('(').and_then(|rest| rest.split_once(')')) {
             Some((inner, unit)) if !inner.contains('(') => (inner, unit.trim()),
@@ -117,23 +134,62 @@ impl FromStr for PlusMinus {
         let relative = half.kind() == Kind::Ratio && value.kind() != Kind::Ratio;
         let half_width = if relative { Allowance::OfReading(half) } else { Allowance::Absolute(half) };
         let wide = half_width.at(value.value(), value.unit())?;
-        let u = from_certificate(wide, k).map_err(|_| QuantityError::Coverage { found: found() })?;
-        Ok(PlusMinus { value, half_width, k, u })
+        let half = stated.shape.standard(wide);
+        let u = half.and_then(|half| from_certificate(half, stated.k));
+        let u = u.map_err(|_| QuantityError::Coverage { found: found() })?;
+        Ok(PlusMinus { value, half_width, stated, u })
     }
 }
 
-/// Takes "(k=2)" off the end.
-fn coverage(text: &str) -> Result<(&str, f64), QuantityError> {
+/// "k = 2" as "k" and " 2".
+fn says(word: &str) -> Option<(&str, &str)> {
+    word.trim().split_once('=').map(|(name, figures)| (name.trim(), figures))
+}
+
+/// Takes what is said of the half width off the end: "(k=2)", "(rectangular)".
+fn stated(text: &str) -> Result<(&str, Stated), QuantityError> {
+    let mut stated = Stated { k: 1.0, shape: Shape::Normal, dof: f64::INFINITY };
     let Some((body, inside)) = text.strip_suffix(')').and_then(|rest| rest.rsplit_once('(')) else {
-        return Ok((text, 1.0));
+        return Ok((text, stated));
     };
-    let Some(figures) = inside.trim().strip_prefix('k').and_then(|rest| rest.trim_start().strip_prefix('='))
-    else {
-        return Ok((text, 1.0));
-    };
-    match number(figures) {
-        Ok(k) if k.rest.is_empty() && k.value > 0.0 => Ok((body.trim(), k.value)),
-        _ => Err(QuantityError::Coverage { found: text.to_owned() }),
+    let shape = |word: &str| Shape::ALL.into_iter().find(|shape| shape.name() == word.trim());
+    let known =
+        |word: &str| shape(word).is_some() || says(word).is_some_and(|(name, _)| matches!(name, "k" | "dof"));
+    if !inside.split(',').any(known) {
+        return Ok((text, stated)); // a bracket of the value or the unit
+    }
+    let wrong = || QuantityError::Coverage { found: text.to_owned() };
+    for word in inside.split(',') {
+        match (shape(word), says(word)) {
+            (Some(shape), _) => stated.shape = shape,
+            (None, Some((name @ ("k" | "dof"), figures))) => {
+                let figure = number(figures).ok().filter(|read| read.rest.is_empty() && read.value > 0.0);
+                let figure = figure.ok_or_else(wrong)?.value;
+                *(if name == "k" { &mut stated.k } else { &mut stated.dof }) = figure;
+            }
+            _ => return Err(wrong()),
+        }
+    }
+    // A half width that is never exceeded is not a multiple of anything.
+    if stated.shape != Shape::Normal && stated.k != 1.0 {
+        return Err(wrong());
+    }
+    Ok((body.trim(), stated))
+}
+
+impl fmt::Display for Stated {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let mut words = vec![];
+        if self.shape != Shape::Normal {
+            words.push(self.shape.name().to_owned());
+        }
+        if self.k != 1.0 {
+            words.push(format!("k={}", self.k));
+        }
+        if self.dof.is_finite() {
+            words.push(format!("dof={}", self.dof));
+        }
+        if words.is_empty() { Ok(()) } else { write!(f, " ({})", words.join(", ")) }
     }
 }
 
@@ -177,6 +233,9 @@ mod tests {
             ("12° ± 0.5°", "12 ± 0.5°", 0.5),
             ("60 % ± 4 %", "60 ± 4 %", 4.0),
             ("-65 N.m ± 4 %", "-65 N·m ± 4 %", 2.6),
+            ("0.5 ± 0.6 mm (rectangular)", "0.5 ± 0.6 mm (rectangular)", 0.6 / 3f64.sqrt()),
+            ("0 ± 0.5 K (arcsine)", "0 ± 0.5 K (arcsine)", 0.5 / 2f64.sqrt()),
+            ("10 ± 0.06 mm (k=2,dof = 18)", "10 ± 0.06 mm (k=2, dof=18)", 0.03),
         ] {
             let read: PlusMinus = text.parse().unwrap_or_else(|error| panic!("{text}: {error}"));
             assert_eq!(read.to_string(), shown, "{text}");
@@ -192,7 +251,10 @@ mod tests {
             ("10.02 mm", "has no ±"),
             ("10.02 ± 0.03", "has no unit"),
             ("10.02 ± -0.03 mm", "below zero"),
-            ("10.02 ± 0.03 mm (k=0)", "coverage factor"),
+            ("10.02 ± 0.03 mm (k=0)", "write (k=2)"),
+            ("10.02 ± 0.03 mm (rectangular, k=2)", "write (k=2)"),
+            ("10.02 ± 0.03 mm (dof=-2)", "write (k=2)"),
+            ("10.02 ± 0.03 mm (k=2, round)", "write (k=2)"),
             ("10.02 mm ± 3 N", "expected a length"),
             ("± 0.03 mm", "does not begin with a number"),
         ] {

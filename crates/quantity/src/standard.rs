@@ -19,6 +19,8 @@ pub enum Shape {
 }
 
 impl Shape {
+    pub const ALL: [Shape; 4] = [Shape::Normal, Shape::Rectangular, Shape::Triangular, Shape::Arcsine];
+
     /// Half width over standard uncertainty; 1 for the normal shape, which has no half width.
     ///
     /// Source: JCGM 100:2008 4.3.7 (√3), 4.3.9 (√6), H.1.3.4 (√2).

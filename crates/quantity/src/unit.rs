@@ -283,7 +283,7 @@ fn nearest_spelling(text: &str) -> Option<&'static str> {
     let lower_text = text.to_lowercase();
     let likeness = |spelling: &str| {
         let edits = damerau_levenshtein(&spelling.to_lowercase(), &lower_text);
-        let wrong_case = damerau_levenshtein(spelling, &text) > edits;
+        let wrong_case = damerau_levenshtein(spelling, &text).abs_diff(edits);
         // Wrong letters weigh more than letters in the wrong case, and those more than a letter too many.
         (edits, wrong_case, spelling.chars().count().abs_diff(length))
     };
