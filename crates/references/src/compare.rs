@@ -3,8 +3,8 @@
 use crate::Tolerance;
 use serde_json::Value;
 
-/// Even an exact identity is allowed the last bits of a `f64`.
-const LAST_BITS: f64 = 1e-12;
+/// Even an exact identity is allowed the last bits of a `f64`, and half the last of twelve printed digits.
+const LAST_BITS: f64 = 5e-12;
 
 /// The first place where `got` parts from `want`, in words; `None` when they agree. Names in `got` that `want` does
 /// not ask for are let pass.
