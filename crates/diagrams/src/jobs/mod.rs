@@ -1,0 +1,22 @@
+//! The drawings, one file a job of the bench.
+
+use crate::kit::Canvas;
+use crate::values::Values;
+
+mod belts;
+
+/// A drawing: lines and lettering on a canvas, from a formula's values.
+pub type Drawing = fn(&mut Canvas, &Values);
+
+/// Drawings by the ids that formulas name them with.
+type Drawings = &'static [(&'static str, Drawing)];
+
+const ALL: &[Drawings] = &[belts::DRAWINGS];
+
+/// The drawing with this id.
+pub fn drawing(id: &str) -> Option<Drawing> {
+    ALL.iter()
+        .flat_map(|drawings| drawings.iter())
+        .find(|(named, _)| *named == id)
+        .map(|(_, drawing)| *drawing)
+}
