@@ -72,6 +72,12 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
         quantity.value_in(unit).ok().filter(|value| holds(*value)).or_else(|| self.out_of_range(wanted))
     }
 
+    /// A distance as an odometer shows it, in the unit that was written.
+    pub fn odometer(self) -> Option<Quantity> {
+        let shown = self.measure_like(&[Kind::Length], Unit::KM)?;
+        if shown.value() >= 0.0 { Some(shown) } else { self.out_of_range("what it shows: 0 km or more") }
+    }
+
     /// A distance, in km.
     pub fn km(self) -> Option<f64> {
         self.amount_in(Unit::KM)

@@ -72,7 +72,7 @@ impl<F: Fault + From<TableFault>> Reader<F> {
     }
 
     /// What is read, unless something was wrong in it: what is handed on is whole, so that a mistake is told only once.
-    pub(super) fn whole<T>(&self, read: impl FnOnce() -> Option<T>) -> Option<T> {
+    pub fn whole<T>(&self, read: impl FnOnce() -> Option<T>) -> Option<T> {
         let before = self.trouble.get();
         let read = read();
         read.filter(|_| self.trouble.get() == before)

@@ -27,11 +27,13 @@ impl<'a> Recorder<'a> {
                 Some((id?, Known::Car { title: title?, sheet, tag, variant, first_used, owner, note }))
             })
         });
-        let Some((id, known)) = said else { return };
+        let Some((id, known)) = said else {
+            self.unread.extend(root.get("car").and_then(|value| value.peek("id")));
+            return;
+        };
         _ = self.car(&id); // what the book knows comes before what the file says
         let on = jiff::civil::date(2000, 1, 1);
-        let by = self.people.first().map_or_else(|| "workshop".to_owned(), |person| person.id.clone());
-        self.say(&Stream::Car(id), on, &by, [known]);
+        self.say(&Stream::Car(id), on, "workshop", [known.into()]);
     }
 
     fn sheet(&self, value: Value<'a>) -> Option<SheetId> {

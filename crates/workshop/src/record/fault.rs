@@ -38,18 +38,25 @@ pub enum RecordFault {
     VisitDiffers { visit: String, there: String },
     #[error("visit `{visit}` is written in two files")]
     VisitTwice { visit: String },
+    #[error("the keys have gone back already, at {there}")]
+    ClosedDiffers { there: String },
+    #[error("key tag `{tag}` is already tied with other words")]
+    TagDiffers { tag: String, there: String },
+    #[error("this is already in the book, signed by `{there}`")]
+    OtherSigner { there: String },
     #[error("{found} on {date} does not fit {other} on {other_date}: an odometer does not run back")]
     OdometerBack { found: String, date: Date, other: String, other_date: Date },
     #[error("{date} is no day of the calendar")]
     NoDate { date: String },
 
     // checks
-    #[error("check `{check}` is {found}, not {wanted}")]
-    OtherKind { check: CheckId, found: &'static str, wanted: &'static str },
+    /// `found` is what the check is, and what to do then.
+    #[error("check `{check}` is {}, not {wanted}", .found.0)]
+    OtherKind { check: CheckId, found: (&'static str, &'static str), wanted: &'static str },
     #[error("check `{check}` is not made on this variant")]
     OtherVariant { check: CheckId },
-    #[error("check `{check}` is made at several places")]
-    PlaceMissing { check: String, places: Vec<Place> },
+    #[error("`{of}` has several places")]
+    PlaceMissing { of: String, places: Vec<Place> },
     #[error("`{place}` is no place of `{of}`")]
     NoPlace { place: String, of: String, nearest: Option<String>, places: Vec<Place> },
     #[error("{0}")]
@@ -78,11 +85,13 @@ pub enum RecordFault {
     OperationVariant { operation: OperationId },
     #[error("component `{component}` is not in this variant")]
     ComponentVariant { component: ComponentId },
-    #[error("`{made}` lies after the visit")]
-    MadeLater { made: Date },
-    #[error("{what} is in {found}, a fluid is measured as a volume")]
+    #[error("`{date}` lies after the visit")]
+    LiesAhead { date: Date },
+    #[error("`odometer` says at what distance a part was fitted before the visit, and `since` is missing")]
+    NoSince,
+    #[error("`{what}` is in {found}, a fluid is measured as a volume")]
     NotAVolume { what: &'static str, found: String },
-    #[error("neither drained nor filled is said")]
+    #[error("neither `drained` nor `filled` is said")]
     NoAmount,
     #[error("nothing done on this visit raises the obligation `{obligation}`")]
     NotRaised { obligation: ObligationId, raised: Vec<String> },
@@ -135,6 +144,16 @@ impl Fault for RecordFault {
             Self::VisitDiffers { there, .. } => Some(format!(
                 "there it says {there}; an entry is never changed: give a second visit of the day an `id` of its own"
             )),
+            Self::ClosedDiffers { .. } => Some(
+                "an entry is never changed: write it as it was, and what came later as a visit of its own"
+                    .into(),
+            ),
+            Self::TagDiffers { there, .. } => {
+                Some(format!("there it says “{there}”; give this one an `id` of its own"))
+            }
+            Self::OtherSigner { there } => {
+                Some(format!("an entry is never changed: write `by = \"{there}\"`, or say something new"))
+            }
             Self::VisitTwice { .. } => {
                 Some("make them one file, or give one of them an `id` of its own".into())
             }
@@ -142,7 +161,7 @@ impl Fault for RecordFault {
                 Some("read it again; if the instrument was changed, add `odometer-as-read = true`".into())
             }
             Self::NoDate { .. } => Some("write it as 2026-05-18".into()),
-            Self::OtherKind { wanted, .. } => Some(format!("write it where {wanted} belongs")),
+            Self::OtherKind { found, .. } => Some(found.1.into()),
             Self::OtherVariant { .. } | Self::OperationVariant { .. } | Self::ComponentVariant { .. } => {
                 Some("see the `variant` of the car, and `only` on the data sheet".into())
             }
@@ -170,7 +189,8 @@ impl Fault for RecordFault {
             ),
             Self::NoWhen { .. } => Some("add `when = { years = 1 }`, or km, date, event, next-visit".into()),
             Self::Never => Some("say one of next-visit = true, date, km, years, event".into()),
-            Self::MadeLater { .. } => Some("read the date on the part again".into()),
+            Self::LiesAhead { .. } => Some("read the date again".into()),
+            Self::NoSince => Some("add `since = …`, or leave `odometer` out".into()),
             Self::NotAVolume { .. } => Some("write it in L or mL".into()),
             Self::NoAmount => Some("say `drained`, `filled` or both, such as \"4.8 L\"".into()),
             Self::NotRaised { raised, .. } if raised.is_empty() => {

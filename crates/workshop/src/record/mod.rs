@@ -5,6 +5,7 @@ mod car;
 mod fault;
 mod ids;
 mod shop;
+mod told;
 mod visit;
 
 pub use fault::RecordFault;
@@ -20,7 +21,7 @@ use jiff::{
 use journal::{Draft, Entry, Known, Person, Stream};
 use sheet::diagnostic::{Problems, SourceFile, Span};
 use sheet::table::{Document, Reader, Table};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What a book knows already.
 pub trait Book {
@@ -39,7 +40,7 @@ pub struct Recording {
     pub drafts: Vec<Draft>,
 }
 
-/// Reads files of any kind together against a book.
+/// Reads files of any kind together against a book; in which order they are handed in does not matter.
 ///
 /// `workshop` are the entries of the workshop's stream; data sheets are taken from there.
 ///
@@ -50,6 +51,8 @@ pub fn record(
     workshop: &[Entry],
     book: &dyn Book,
 ) -> Result<Recording, Problems<RecordFault>> {
+    let mut files: Vec<&SourceFile> = files.iter().collect();
+    files.sort_by(|a, b| (&a.name, &a.text).cmp(&(&b.name, &b.text)));
     let reader = Reader::<RecordFault>::new(files);
     let documents = reader.documents();
     let recording = Recorder::new(&reader, workshop, book).read(&documents);
@@ -67,6 +70,18 @@ struct Said {
     at: Span,
 }
 
+/// A body with the place where it differs from the book, if it does; `None` where that is told elsewhere.
+struct Line {
+    known: Known,
+    at: Option<Span>,
+}
+
+impl From<Known> for Line {
+    fn from(known: Known) -> Self {
+        Self { known, at: None }
+    }
+}
+
 struct Recorder<'a> {
     reader: &'a Reader<RecordFault>,
     book: &'a dyn Book,
@@ -77,6 +92,9 @@ struct Recorder<'a> {
     people: Vec<Person>,
     /// The cars that are touched, with their entries so far.
     cars: BTreeMap<String, Vec<Entry>>,
+    /// What these files tell of and could not be read: cars and people by id, and the workshop. That has been told; that
+    /// others rest on it is no second mistake.
+    unread: BTreeSet<&'a str>,
 }
 
 impl<'a> Recorder<'a> {
@@ -89,6 +107,7 @@ impl<'a> Recorder<'a> {
             recording: Recording::default(),
             people: book.people(),
             cars: BTreeMap::new(),
+            unread: BTreeSet::new(),
         }
     }
 
@@ -105,7 +124,7 @@ impl<'a> Recorder<'a> {
         }
         let mut visits: Vec<visit::Heading<'a, '_>> =
             roots.iter().filter_map(|root| self.read_heading(root)).collect();
-        visits.sort_by_key(|heading| heading.date);
+        visits.sort_by(|a, b| a.order(b));
         for heading in visits {
             self.read_visit(heading);
         }
@@ -115,19 +134,42 @@ impl<'a> Recorder<'a> {
         self.recording
     }
 
-    /// Adds what was said to a stream, as entries and as drafts.
-    fn say(&mut self, stream: &Stream, on: Date, by: &str, said: impl IntoIterator<Item = Known>) {
+    /// Adds what was said to a stream, as entries and as drafts. What the book has is handed on as it is there.
+    fn say(&mut self, stream: &Stream, on: Date, by: &str, said: impl IntoIterator<Item = Line>) {
         let entries = match stream.car() {
             None => &mut self.workshop,
             Some(car) => self.cars.entry(car.to_owned()).or_default(),
         };
-        for known in said {
+        for Line { known, at } in said {
+            let before = told::before(entries, &known);
+            // How a visit differs from what the book has is told at its heading.
+            let same =
+                |there: &&Entry| matches!(known, Known::Visit { .. }) || there.body.known() == Some(&known);
+            if let Some(there) = before.filter(same) {
+                self.recording.drafts.push(there.draft.clone());
+                continue;
+            }
+            if let Some(there) = before.and_then(|there| told::once(there.body.known()?)) {
+                at.into_iter().for_each(|at| self.reader.fault(there.clone(), at));
+                continue;
+            }
             let mut nth = 0;
             let mut id = ids::entry_id(&stream.key(), &known, nth);
-            // The same line twice in one recording is two lines.
-            while self.recording.drafts.iter().any(|draft| draft.id == id) {
+            // The same line twice in one recording is two lines; and what is said anew after something else counts anew.
+            while self.recording.drafts.iter().any(|draft| draft.id == id)
+                || before.is_some() && entries.iter().any(|entry| entry.id == id)
+            {
                 nth += 1;
                 id = ids::entry_id(&stream.key(), &known, nth);
+            }
+            if let Some(there) = entries.iter().find(|entry| entry.id == id) {
+                if there.by != by
+                    && let Some(at) = at
+                {
+                    self.reader.fault(RecordFault::OtherSigner { there: there.by.clone() }, at);
+                }
+                self.recording.drafts.push(there.draft.clone());
+                continue;
             }
             let draft = Draft {
                 id,
@@ -138,10 +180,8 @@ impl<'a> Recorder<'a> {
                 replaces: None,
                 body: known.into(),
             };
-            if !entries.iter().any(|entry| entry.id == id) {
-                let seq = entries.iter().map(|entry| entry.seq).max().unwrap_or(0) + 1;
-                entries.push(Entry { draft: draft.clone(), seq });
-            }
+            let seq = entries.iter().map(|entry| entry.seq).max().unwrap_or(0) + 1;
+            entries.push(Entry { draft: draft.clone(), seq });
             self.recording.drafts.push(draft);
         }
     }
@@ -157,6 +197,9 @@ impl<'a> Recorder<'a> {
         let id = value.str()?;
         if self.people.iter().any(|person| person.id == id) {
             return Some(id.to_owned());
+        }
+        if self.unread.contains(id) {
+            return None;
         }
         let nearest = nearest(id, self.people.iter().map(|person| person.id.as_str()));
         value.fault(RecordFault::NoPerson { id: id.to_owned(), nearest });

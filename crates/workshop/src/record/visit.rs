@@ -1,12 +1,12 @@
 //! `[visit]` and everything that was said on it.
 
-use super::{RecordFault, Recorder, Root, Said, Value, day, id, nearest};
+use super::{Line, RecordFault, Recorder, Root, Said, Value, day, id, nearest};
 use crate::car::{Car, km};
 use crate::judge::Judge;
 use crate::keys;
 use jiff::civil::Date;
 use journal::{Answer, Known, Seen, Stream, When};
-use quantity::{Kind, Quantity, Unit};
+use quantity::{Quantity, Unit};
 use sheet::diagnostic::Span;
 use sheet::table::{Shape, dangling};
 use sheet::{Check, CheckKind, Place, Sheet, SheetId, Verdict};
@@ -38,12 +38,22 @@ pub(super) struct Heading<'a, 'r> {
     id: String,
     car: Car,
     sheet: Arc<Sheet>,
-    pub date: Date,
+    date: Date,
     odometer: Quantity,
     as_read: bool,
     by: String,
     asked_for: Option<String>,
     ceiling: Option<String>,
+    /// Whether nothing was wrong in it. If something was, the rest of the file is only looked through for more.
+    whole: bool,
+}
+
+impl Heading<'_, '_> {
+    /// Visits follow each other by their days; on one day by their odometers.
+    pub(super) fn order(&self, other: &Self) -> std::cmp::Ordering {
+        let by_distance = km(&self.odometer).total_cmp(&km(&other.odometer));
+        self.date.cmp(&other.date).then(by_distance).then_with(|| self.id.cmp(&other.id))
+    }
 }
 
 impl<'a> Recorder<'a> {
@@ -53,21 +63,49 @@ impl<'a> Recorder<'a> {
             return None;
         };
         let at = value.span();
-        value.named("the visit").table(|t| {
+        let mut heading = None;
+        let whole = value.named("the visit").table(|t| {
             let car = t.need("car", |v| self.known_car(v));
             let date = t.need("date", day);
-            let odometer = t.need("odometer", |v| v.measure(&[Kind::Length]));
+            let odometer = t.need("odometer", Value::odometer);
             let as_read = t.may("odometer-as-read", Value::flag).unwrap_or(false);
             let by = t.need("by", |v| self.person(v));
             let asked_for = t.may("asked-for", Value::text);
             let ceiling = t.may("ceiling", Value::money).map(|money| money.to_string());
             let own_id = t.may("id", id);
-            let (car, date) = (car?, date?);
-            let id = own_id.unwrap_or_else(|| format!("{}-{date}", car.0.id));
-            let (car, sheet) = car;
-            let (odometer, by) = (odometer?, by?);
-            Some(Heading { root, at, id, car, sheet, date, odometer, as_read, by, asked_for, ceiling })
-        })
+            let (car, sheet) = car?;
+            let id = own_id.or(date.map(|date| format!("{}-{date}", car.id))).unwrap_or_default();
+            // A visit that the book knows is read by the data sheet that judges it.
+            let sheet = car
+                .visit(&id)
+                .and_then(|visit| self.shop.sheet_at(&sheet.id, &visit.revision))
+                .unwrap_or(sheet);
+            // What could not be read is such that nothing else is wrong for its sake.
+            let date = date.unwrap_or(Date::MAX);
+            let odometer = odometer.or_else(|| Quantity::new(0.0, Unit::KM).ok())?;
+            let by = by.unwrap_or_default();
+            let whole = false;
+            heading = Some(Heading {
+                root,
+                at,
+                id,
+                car,
+                sheet,
+                date,
+                odometer,
+                as_read,
+                by,
+                asked_for,
+                ceiling,
+                whole,
+            });
+            Some(())
+        });
+        if heading.is_none() {
+            // Without the car and its data sheet nothing else can be read; its keys are not unknown for that.
+            OF_A_VISIT.iter().for_each(|key| _ = root.get(key));
+        }
+        heading.map(|heading| Heading { whole: whole.is_some(), ..heading })
     }
 
     fn without_visit(&self, root: &Root<'a>) {
@@ -87,6 +125,9 @@ impl<'a> Recorder<'a> {
     fn known_car(&mut self, value: Value<'a>) -> Option<(Car, Arc<Sheet>)> {
         let id = value.str()?;
         let Some(car) = self.car(id) else {
+            if self.unread.contains(id) {
+                return None;
+            }
             let mut known = self.book.cars();
             known.extend(self.cars.keys().cloned());
             let nearest = nearest(id, known.iter().map(String::as_str));
@@ -107,10 +148,10 @@ impl<'a> Recorder<'a> {
         let stream = Stream::Car(heading.car.id.clone());
         // Visits of other files may have been added since the heading was read.
         let car = self.car(&heading.car.id).unwrap_or_else(|| heading.car.clone());
-        if self.shop.title.is_empty() {
+        if self.shop.title.is_empty() && !self.unread.contains(super::shop::TABLE) {
             self.reader.fault(RecordFault::NoWorkshop, heading.at.clone());
         }
-        self.fits_the_book(&heading, &car);
+        let fits = heading.whole && self.fits_the_book(&heading, &car);
         let opened = Known::Visit {
             visit: heading.id.clone(),
             date: heading.date,
@@ -121,46 +162,60 @@ impl<'a> Recorder<'a> {
             asked_for: heading.asked_for.clone(),
             ceiling: heading.ceiling.clone(),
         };
-        let lines = Lines { recorder: self, heading: &heading, car: &car };
-        let said = lines.read();
-        let closed = heading.root.may("closed", |value| closed(value, &heading));
+        let reader = self.reader;
+        let (mut said, mut end) = (vec![], None);
+        let whole = reader.whole(|| {
+            said = Lines { recorder: self, heading: &heading, car: &car }.read();
+            end = heading.root.may("closed", |value| closed(value, &heading));
+            Some(())
+        });
+        if !heading.whole {
+            return;
+        }
         let (date, by) = (heading.date, heading.by.clone());
-        self.say(&stream, date, &by, [opened]);
+        if fits {
+            self.say(&stream, date, &by, [opened.into()]);
+        }
         let obligations: Vec<(Span, Known)> = said
             .iter()
             .filter(|said| matches!(said.known, Known::Met { .. } | Known::Waived { .. }))
             .map(|said| (said.at.clone(), said.known.clone()))
             .collect();
-        for Said { known, by: own, .. } in said {
-            self.say(&stream, date, own.as_deref().unwrap_or(&by), [known]);
+        for Said { known, by: own, at } in said {
+            let line = Line { known, at: fits.then_some(at) };
+            self.say(&stream, date, own.as_deref().unwrap_or(&by), [line]);
+        }
+        // What the visit as a whole lacks is not asked while a line of it is still to be put right.
+        if whole.is_none() {
+            return;
         }
         self.dealt_were_raised(&heading, &obligations);
-        if let Some((at, known)) = closed {
+        if let Some((at, known)) = end {
             self.close(&heading, at, known);
         }
     }
 
-    /// An odometer does not run back, and a visit is told once.
-    fn fits_the_book(&self, heading: &Heading<'a, '_>, car: &Car) {
+    /// Whether a visit that is told again is told as before. An odometer does not run back, and a visit is told once.
+    fn fits_the_book(&self, heading: &Heading<'a, '_>, car: &Car) -> bool {
         if let Some(there) = car.visit(&heading.id) {
-            let same = there.date == heading.date && there.odometer == heading.odometer;
             let ceiling = heading.ceiling.as_ref().and_then(|ceiling| ceiling.parse().ok());
-            if !same || there.asked_for != heading.asked_for || there.ceiling != ceiling {
-                let told = format!("{} at {}", there.date, there.odometer);
-                let known = self.recording.drafts.iter().any(|draft| {
-                    matches!(draft.body.known(), Some(Known::Visit { visit, .. }) if *visit == heading.id)
-                });
-                let fault = if known {
-                    RecordFault::VisitTwice { visit: heading.id.clone() }
-                } else {
-                    RecordFault::VisitDiffers { visit: heading.id.clone(), there: told }
-                };
-                self.reader.fault(fault, heading.at.clone());
+            let same = (there.date, &there.odometer, &there.by)
+                == (heading.date, &heading.odometer, &heading.by)
+                && (&there.asked_for, there.ceiling) == (&heading.asked_for, ceiling);
+            let in_these_files = self.recording.drafts.iter().any(|draft| {
+                matches!(draft.body.known(), Some(Known::Visit { visit, .. }) if *visit == heading.id)
+            });
+            let visit = heading.id.clone();
+            if in_these_files {
+                self.reader.fault(RecordFault::VisitTwice { visit }, heading.at.clone());
+            } else if !same {
+                let there = format!("{} at {}, by `{}`", there.date, there.odometer, there.by);
+                self.reader.fault(RecordFault::VisitDiffers { visit, there }, heading.at.clone());
             }
-            return;
+            return same && !in_these_files;
         }
         if heading.as_read {
-            return;
+            return true;
         }
         let found = km(&heading.odometer);
         for other in &car.visits {
@@ -173,9 +228,10 @@ impl<'a> Recorder<'a> {
                     other_date: other.date,
                 };
                 self.reader.fault(fault, heading.at.clone());
-                return;
+                break;
             }
         }
+        true
     }
 
     /// What is met or waived must have been raised by the work.
@@ -206,17 +262,20 @@ impl<'a> Recorder<'a> {
             self.reader.fault(RecordFault::Held(held), at.clone());
         }
         let promises = closing(&heading.sheet, &car, &heading.id);
-        self.say(&stream, heading.date, &heading.by, promises.into_iter().chain([known]));
+        let promises = promises.into_iter().map(Line::from);
+        self.say(&stream, heading.date, &heading.by, promises.chain([Line { known, at: Some(at) }]));
     }
 }
 
-/// The key tags that closing a visit ties: what its work promises for later.
+/// The key tags that closing a visit ties: what its work promises for later and is not tied yet.
 pub(crate) fn closing(sheet: &Sheet, car: &Car, visit: &str) -> Vec<Known> {
     let Some(visit) = car.visit(visit) else { return vec![] };
     keys::promises(sheet, visit)
         .into_iter()
-        .map(|promise| Known::Tag {
-            tag: format!("{}-{}", visit.id, promise.id),
+        .map(|promise| (format!("{}-{}", visit.id, promise.id), promise))
+        .filter(|(id, _)| !car.tags.iter().any(|tag| tag.id == *id))
+        .map(|(tag, promise)| Known::Tag {
+            tag,
             visit: visit.id.clone(),
             what: promise.what.to_owned(),
             why: promise.why,
@@ -230,7 +289,19 @@ pub(crate) fn closing(sheet: &Sheet, car: &Car, visit: &str) -> Vec<Known> {
 fn closed(value: Value<'_>, heading: &Heading<'_, '_>) -> Option<(Span, Known)> {
     let at = value.span();
     value.named("the closing").table(|t| {
-        let odometer = t.may("odometer", |v| v.measure(&[Kind::Length]));
+        let odometer = t.may("odometer", |v| {
+            let out = v.odometer()?;
+            if km(&out) < km(&heading.odometer) - 0.5 {
+                v.fault(RecordFault::OdometerBack {
+                    found: out.to_string(),
+                    date: heading.date,
+                    other: heading.odometer.to_string(),
+                    other_date: heading.date,
+                });
+                return None;
+            }
+            Some(out)
+        });
         let odometer = odometer.unwrap_or_else(|| heading.odometer.clone());
         Some((at, Known::Closed { visit: heading.id.clone(), odometer }))
     })
@@ -495,7 +566,7 @@ impl<'a> Lines<'_, 'a, '_> {
         match &places[..] {
             [only] => Some(only.clone()),
             _ => {
-                let fault = RecordFault::PlaceMissing { check: name.to_owned(), places: places.clone() };
+                let fault = RecordFault::PlaceMissing { of: name.to_owned(), places: places.clone() };
                 self.recorder.reader.fault(fault, at.clone());
                 None
             }
@@ -512,7 +583,7 @@ impl<'a> Lines<'_, 'a, '_> {
         let CheckKind::Reading(reading) = &check.kind else {
             value.fault(RecordFault::OtherKind {
                 check: name.into(),
-                found: kind_words(&check.kind),
+                found: kind(&check.kind),
                 wanted: "a reading",
             });
             return None;
@@ -549,7 +620,7 @@ impl<'a> Lines<'_, 'a, '_> {
         let CheckKind::Observation(states) = &check.kind else {
             value.fault(RecordFault::OtherKind {
                 check: name.into(),
-                found: kind_words(&check.kind),
+                found: kind(&check.kind),
                 wanted: "an observation",
             });
             return None;
@@ -617,7 +688,7 @@ impl<'a> Lines<'_, 'a, '_> {
         {
             let places = self.sheet().components.get(&known.component)?.places.clone();
             if places.len() > 1 {
-                t.fault(RecordFault::PlaceMissing { check: id.to_owned(), places });
+                t.fault(RecordFault::PlaceMissing { of: id.to_owned(), places });
             }
         }
         let known = Known::Done { visit: self.visit(), operation: operation?.1.to_owned(), place };
@@ -644,7 +715,7 @@ impl<'a> Lines<'_, 'a, '_> {
                 [only] => Some(only.clone()),
                 places => {
                     let places = places.to_vec();
-                    t.fault(RecordFault::PlaceMissing { check: id.to_owned(), places });
+                    t.fault(RecordFault::PlaceMissing { of: id.to_owned(), places });
                     None
                 }
             }),
@@ -658,16 +729,20 @@ impl<'a> Lines<'_, 'a, '_> {
             None
         });
         let batch = t.may("batch", Value::text);
-        let made = t.may("made", |v| {
-            let made = day(v)?;
-            if made > self.heading.date {
-                v.fault(RecordFault::MadeLater { made });
+        let before = |v: Value<'a>| {
+            let date = day(v)?;
+            if date > self.heading.date {
+                v.fault(RecordFault::LiesAhead { date });
                 return None;
             }
-            Some(made)
-        });
-        let since = t.may("since", day);
-        let odometer = t.may("odometer", |v| v.measure(&[Kind::Length]));
+            Some(date)
+        };
+        let made = t.may("made", before);
+        let since = t.may("since", before);
+        let odometer = t.may("odometer", Value::odometer);
+        if odometer.is_some() && t.get("since").is_none() {
+            t.fault(RecordFault::NoSince);
+        }
         let note = t.may("note", Value::text);
         let known = Known::Fitted {
             visit: self.visit(),
@@ -842,12 +917,14 @@ fn when(value: Value<'_>) -> Option<When> {
     Some(said)
 }
 
-/// What a kind of check is called.
-fn kind_words(kind: &CheckKind) -> &'static str {
+/// What a kind of check is called, and where it is written.
+fn kind(kind: &CheckKind) -> (&'static str, &'static str) {
     match kind {
-        CheckKind::Reading(_) => "a reading",
-        CheckKind::Derived(_) => "a derived reading, which is worked out and never typed",
-        CheckKind::Observation(_) => "an observation",
-        CheckKind::Interval(_) => "an interval, which is looked up in the record",
+        CheckKind::Reading(_) => ("a reading", "write it under `[readings]`"),
+        CheckKind::Observation(_) => ("an observation", "write it under `[looks]`"),
+        CheckKind::Derived(_) => ("worked out by a formula", "leave it out: it follows from other readings"),
+        CheckKind::Interval(_) => {
+            ("looked up in the record", "leave it out: it follows from what was done and fitted")
+        }
     }
 }
