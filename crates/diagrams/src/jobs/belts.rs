@@ -1,7 +1,7 @@
 //! Belts and drives.
 
 use super::Drawings;
-use crate::kit::{Anchor, Canvas, FALLING, Label, P, Tone, arc_points, polar};
+use crate::kit::{Anchor, Canvas, FALLING, P, Tone, arc_points, polar};
 use crate::values::Values;
 
 pub const DRAWINGS: Drawings =
@@ -165,5 +165,4 @@ fn ribbed_belt(c: &mut Canvas, v: &Values) {
     );
     c.label((10.0, 16.0), Anchor::Start, v.result("widening").then(v.result_named("share", "=")));
     c.label((10.0, 36.0), Anchor::Start, v.result("deeper"));
-    let _ = Label::default();
 }

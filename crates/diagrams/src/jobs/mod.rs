@@ -4,6 +4,14 @@ use crate::kit::Canvas;
 use crate::values::Values;
 
 mod belts;
+mod bottom_end;
+mod brakes;
+mod clutch;
+mod cylinders;
+mod springs;
+mod threads;
+mod valve_train;
+mod wheels;
 
 /// A drawing: lines and lettering on a canvas, from a formula's values.
 pub type Drawing = fn(&mut Canvas, &Values);
@@ -11,7 +19,17 @@ pub type Drawing = fn(&mut Canvas, &Values);
 /// Drawings by the ids that formulas name them with.
 type Drawings = &'static [(&'static str, Drawing)];
 
-const ALL: &[Drawings] = &[belts::DRAWINGS];
+const ALL: &[Drawings] = &[
+    belts::DRAWINGS,
+    bottom_end::DRAWINGS,
+    brakes::DRAWINGS,
+    clutch::DRAWINGS,
+    cylinders::DRAWINGS,
+    springs::DRAWINGS,
+    threads::DRAWINGS,
+    valve_train::DRAWINGS,
+    wheels::DRAWINGS,
+];
 
 /// The drawing with this id.
 pub fn drawing(id: &str) -> Option<Drawing> {

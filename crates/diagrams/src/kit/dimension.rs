@@ -45,8 +45,8 @@ impl Canvas {
                 self.label((left.0 - TAIL - 3.0, left.1 + 4.0), Anchor::End, label);
             }
         } else {
-            // Lettering stands level beside an upright line, on the side away from the part.
-            let outwards = nx * side;
+            // Lettering stands level beside an upright line, on the side away from the part; else at its right.
+            let outwards = if off.abs() < 1e-9 { 1.0 } else { nx * side };
             let (x, anchor) =
                 if outwards > 0.0 { (middle.0 + 5.0, Anchor::Start) } else { (middle.0 - 5.0, Anchor::End) };
             self.label((x, middle.1 + 4.5), anchor, label);

@@ -80,6 +80,15 @@ impl Label {
         self
     }
 
+    /// The value alone, without the symbol or name in front of it; nothing when there is no value.
+    pub fn unnamed(mut self) -> Self {
+        self.runs = self.runs.split_off(self.runs.len().saturating_sub(1).max(1).min(self.runs.len()));
+        if let Some((_, text)) = self.runs.first_mut() {
+            *text = text.trim_start().to_owned();
+        }
+        self
+    }
+
     pub fn is_empty(&self) -> bool {
         self.runs.iter().all(|(_, text)| text.trim().is_empty())
     }

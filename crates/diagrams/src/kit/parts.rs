@@ -1,7 +1,9 @@
 //! Machine parts that more than one drawing shows.
 
-use super::canvas::{Canvas, P, polar};
+use super::canvas::{Anchor, Canvas, P, WIDTH, polar, rectangle};
 use super::dimension::Tone;
+use super::hatching::RISING;
+use super::label::Label;
 
 impl Canvas {
     /// A centre line.
@@ -16,22 +18,30 @@ impl Canvas {
         self.centre((x, y - radius), (x, y + radius));
     }
 
-    /// A coil spring from the side, standing between two heights: front strands whole, round sections at the sides.
+    /// A coil spring from the side, standing between two heights: its end coils lie flat, the others climb; round
+    /// sections where the wire turns away.
     pub fn coil(&mut self, x: f64, top: f64, bottom: f64, mean_radius: f64, wire: f64, turns: f64) {
-        let turns = turns.clamp(2.0, 14.0).round();
+        let count = turns.clamp(2.0, 14.0).round() as u32;
+        let wire = wire.min((bottom - top) / (f64::from(count) + 2.0)).max(1.0);
         let r = wire / 2.0;
-        let pitch = (bottom - top - wire) / turns;
-        let count = turns as u32;
-        for i in 0..count {
-            let y = top + r + pitch * f64::from(i);
-            self.line_thick("wire", (x - mean_radius, y), (x + mean_radius, y + pitch / 2.0), wire);
+        let (left, right) = (x - mean_radius, x + mean_radius);
+        let (first, last) = (top + r, bottom - r);
+        let pitch = (last - first - wire) / (f64::from(count) + 0.5);
+        let climb = first + wire / 2.0 + pitch / 2.0;
+        for y in [first, last] {
+            self.line_thick("wire", (left, y), (right, y), wire);
         }
-        for i in 0..=count {
-            let y = top + r + pitch * f64::from(i);
-            self.circle("metal", (x - mean_radius, y), r);
-            if i < count {
-                self.circle("metal", (x + mean_radius, y + pitch / 2.0), r);
-            }
+        for i in 0..count {
+            let y = climb + pitch * f64::from(i);
+            self.line_thick("wire", (left, y), (right, y + pitch / 2.0), wire);
+        }
+        for i in 0..count {
+            let y = climb + pitch * f64::from(i);
+            self.circle("metal", (left, y), r);
+            self.circle("metal", (right, y + pitch / 2.0), r);
+        }
+        for point in [(left, first), (right, first), (left, last), (right, last)] {
+            self.circle("metal", point, r);
         }
     }
 
@@ -68,5 +78,69 @@ impl Canvas {
             self.line("hatch", (x + 5.0, y), (x, y + 6.0));
             x += 7.0;
         }
+    }
+
+    /// Labels one after another from the left, on as many lines as they need; gives the height of the last line.
+    pub fn flow(&mut self, first_line: f64, labels: impl IntoIterator<Item = Label>) -> f64 {
+        let (mut x, mut y) = (10.0, first_line);
+        for label in labels.into_iter().filter(|label| !label.is_empty()) {
+            let wide = label.width();
+            if x > 10.0 && x + wide > WIDTH - 8.0 {
+                (x, y) = (10.0, y + 18.0);
+            }
+            self.label((x, y), Anchor::Start, label);
+            x += wide + 18.0;
+        }
+        y
+    }
+
+    /// A bore in section between `left` and `right`, walls `wall` thick, from `top` to `bottom`.
+    pub fn bore(&mut self, left: f64, right: f64, top: f64, bottom: f64, wall: f64) {
+        self.cut_rings(&[&rectangle(left - wall, top, wall, bottom - top)], RISING);
+        self.cut_rings(&[&rectangle(right, top, wall, bottom - top)], RISING);
+    }
+
+    /// A piston with its rings and pin; gives the place of the pin.
+    pub fn piston(&mut self, x: f64, top: f64, radius: f64, high: f64) -> P {
+        self.rect("metal", x - radius, top, 2.0 * radius, high);
+        for i in 0..3 {
+            let y = top + high * (0.12 + 0.1 * f64::from(i));
+            self.line("edge", (x - radius, y), (x - radius + 4.0, y));
+            self.line("edge", (x + radius - 4.0, y), (x + radius, y));
+        }
+        let pin = (x, top + high * 0.66);
+        self.circle("blank", pin, (high * 0.12).clamp(3.0, 6.0));
+        pin
+    }
+
+    /// A connecting rod between two pins.
+    pub fn rod(&mut self, small: P, big: P) {
+        self.line_thick("metal", small, big, 7.0);
+        self.circle("metal", small, 6.0);
+        self.circle("metal", big, 8.0);
+        self.circle("blank", small, 3.0);
+        self.circle("blank", big, 4.0);
+    }
+
+    /// A level hydraulic cylinder in section, closed at `closed`, open at `open`; the piston's face at `face`, fluid
+    /// between the closed end and the face, the push rod out of the open end.
+    pub fn hydraulic(&mut self, axis: f64, bore: f64, closed: f64, open: f64, face: f64) {
+        let (half, wall) = (bore / 2.0, 6.0);
+        let sense = if open >= closed { 1.0 } else { -1.0 };
+        let (left, right) = (closed.min(open), closed.max(open));
+        self.rect("fluid", closed.min(face), axis - half, (face - closed).abs(), bore);
+        let end = if sense > 0.0 { closed - wall } else { closed };
+        self.cut(&rectangle(left, axis - half - wall, right - left, wall));
+        self.cut(&rectangle(left, axis + half, right - left, wall));
+        self.cut(&rectangle(end, axis - half - wall, wall, bore + 2.0 * wall));
+        let back = face + sense * 14.0;
+        self.rect("metal", face.min(back), axis - half, 14.0, bore);
+        self.line("edge", (face + sense * 4.0, axis - half), (face + sense * 4.0, axis + half));
+        self.centre((left - 12.0, axis), (right + 12.0, axis));
+    }
+
+    /// A bar of a chart, standing on `foot`, in one of the fills.
+    pub fn bar(&mut self, class: &str, x: f64, wide: f64, foot: f64, top: f64) {
+        self.rect(class, x - wide / 2.0, top.min(foot), wide, (foot - top).abs());
     }
 }

@@ -1,0 +1,254 @@
+//! Springs and ride.
+
+use super::Drawings;
+use crate::kit::{Anchor, Canvas, Label, Tone, turned};
+use crate::values::{Values, eased};
+
+pub const DRAWINGS: Drawings =
+    &[("coil-spring", coil_spring), ("ride", ride), ("corner-weights", corner_weights)];
+
+fn coil_spring(c: &mut Canvas, v: &Values) {
+    if v.is("spring-solid-length") {
+        return solid_spring(c, v);
+    }
+    coil_with_dimensions(c, v);
+    c.says("A coil spring from the side: wire, mean diameter and active coils.");
+    if v.is("spring-stress") {
+        c.arrow(Tone::Given, (120.0, 6.0), (120.0, 34.0));
+        c.label((130.0, 20.0), Anchor::Start, v.label("force"));
+        c.flow(c.height - 26.0, [v.result("index"), v.result("wahl"), v.result("stress-wahl")]);
+        c.height += 8.0;
+        c.flow(c.height - 12.0, [v.result_named("stress-bergstraesser", "with Bergsträsser's factor")]);
+    } else {
+        c.flow(c.height - 18.0, [v.result("rate"), v.label("shear-modulus")]);
+    }
+}
+
+/// A coil spring with wire, mean diameter and coils dimensioned; room is left at the foot for results.
+pub fn coil_with_dimensions(c: &mut Canvas, v: &Values) {
+    c.height = 236.0;
+    let wide = v.px("mean-diameter", 76.0);
+    // The proportion of wire to coil is the spring's own.
+    let wire = (wide * v.mm("wire") / v.mm("mean-diameter").max(1e-3)).clamp(3.0, wide * 0.3);
+    let turns = if v.takes("coils") { v.unit("coils") } else { 5.0 };
+    let (x, top) = (120.0, 36.0);
+    let bottom = top + 138.0;
+    c.coil(x, top, bottom, wide / 2.0, wire, turns.clamp(3.0, 12.0));
+    c.centre((x, top - 10.0), (x, bottom + 10.0));
+    c.across(x - wide / 2.0, x + wide / 2.0, bottom - wire / 2.0, bottom + 22.0, v.label("mean-diameter"));
+    let pitch = (138.0 - wire) / turns.clamp(3.0, 12.0).round();
+    let y = top + wire / 2.0 + pitch / 2.0;
+    c.leader((x + wide / 2.0 + wire / 2.0 * 0.8, y - wire / 2.0 * 0.6), (222.0, y - 16.0), v.label("wire"));
+    if v.takes("coils") {
+        c.upright(top + wire / 2.0, bottom - wire / 2.0, x + wide / 2.0 + wire, 222.0, v.label("coils"));
+    }
+}
+
+/// A spring with its coils touching.
+fn solid_spring(c: &mut Canvas, v: &Values) {
+    c.height = 230.0;
+    c.says("A spring with its coils touching: wire, total coils and solid length.");
+    let total = v.unit("total-coils").clamp(2.0, 14.0);
+    let ground = v.text("ends").contains("ground");
+    let wire = (150.0 / (total + 1.0)).clamp(8.0, 22.0);
+    let (x, half, top) = (130.0, 54.0, 20.0);
+    let turns = total.round();
+    let bottom = top + wire * (turns + if ground { 0.0 } else { 1.0 });
+    let mut y = top;
+    while y + wire <= bottom + 0.1 {
+        c.line_thick("wire", (x - half, y + wire / 2.0), (x + half, y + wire / 2.0), wire);
+        y += wire;
+    }
+    let mut y = top;
+    while y + wire <= bottom + 0.1 {
+        for side in [-1.0, 1.0] {
+            c.circle("metal", (x + side * half, y + wire / 2.0), wire / 2.0);
+        }
+        y += wire;
+    }
+    if ground {
+        for y in [top, bottom] {
+            c.line("bold", (x - half - wire / 2.0, y), (x + half + wire / 2.0, y));
+        }
+    }
+    c.centre((x, top - 10.0), (x, bottom + 10.0));
+    c.upright(top, bottom, x + half + wire / 2.0, 226.0, v.result("solid-length"));
+    c.leader((x - half - wire / 2.0 * 0.7, top + wire * 1.5 - wire * 0.35), (60.0, 24.0), v.label("wire"));
+    c.label((238.0, 36.0), Anchor::Start, v.label("total-coils"));
+    c.label((238.0, 180.0), Anchor::Start, v.result("active-coils"));
+    c.label((x, bottom + 24.0), Anchor::Middle, Label::words(v.text("ends")).quiet());
+}
+
+fn ride(c: &mut Canvas, v: &Values) {
+    match v.formula.id {
+        "wheel-rate" => wheel_rate(c, v),
+        "ride-height-from-spring" => ride_height(c, v),
+        "springs-where" => springs_where(c, v),
+        _ => ride_frequency(c, v),
+    }
+}
+
+/// A wheel on an arm with its spring further in: spring travel over wheel travel.
+fn wheel_rate(c: &mut Canvas, v: &Values) {
+    c.height = 230.0;
+    c.says("A wheel at the end of an arm, its spring nearer the pivot: the motion ratio is spring travel over wheel travel.");
+    let ratio = v.unit("motion-ratio");
+    let (pivot, hub) = ((44.0, 160.0), (268.0, 160.0));
+    let foot = pivot.0 + (hub.0 - pivot.0) * (0.62 * eased(ratio, 0.7, 1.0)).clamp(0.22, 0.94);
+    let lean = v.degrees("lean").clamp(0.0, 45.0);
+    c.circle("metal", (hub.0 + 34.0, hub.1), 0.0);
+    c.rect("metal", hub.0 + 10.0, hub.1 - 52.0, 34.0, 104.0);
+    c.line_thick("metal", pivot, hub, 9.0);
+    c.circle("metal", pivot, 9.0);
+    c.circle("blank", pivot, 3.5);
+    c.circle("blank", hub, 5.0);
+    c.ground(10.0, 350.0, hub.1 + 52.0);
+    let about = (foot, 156.0);
+    slanted_coil(c, about, 108.0, lean);
+    if lean > 1.0 {
+        c.centre(about, (foot, 36.0));
+        c.angle(about, 100.0, 270.0 - lean, 270.0, v.label("lean"));
+    }
+    let (sx, sy) = turned((foot, 90.0), about, -lean);
+    c.label((sx - 22.0, sy), Anchor::End, v.label("spring-rate"));
+    c.label((16.0, 16.0), Anchor::Start, v.label("motion-ratio").and("= spring travel / wheel travel"));
+    c.upright_travel((hub.0 + 58.0, hub.1), 30.0);
+    c.upright_travel((foot + 22.0, 160.0), 30.0 * ratio.clamp(0.25, 1.4));
+    c.label((hub.0 + 62.0, hub.1 - 58.0), Anchor::End, v.result("wheel-rate"));
+}
+
+impl Canvas {
+    /// A double arrow for a travel.
+    fn upright_travel(&mut self, (x, y): (f64, f64), reach: f64) {
+        self.line("thin", (x, y - reach), (x, y + reach));
+        self.arrowhead("tip", (x, y - reach), (0.0, -1.0));
+        self.arrowhead("tip", (x, y + reach), (0.0, 1.0));
+    }
+}
+
+/// A coil standing on a point, leaning to the left by an angle, with its upper mount.
+fn slanted_coil(c: &mut Canvas, foot: (f64, f64), long: f64, lean: f64) {
+    let put = |dx: f64, dy: f64| turned((foot.0 + dx, foot.1 + dy), foot, -lean);
+    let turns = 6;
+    let pitch = (long - 10.0) / f64::from(turns);
+    for i in 0..turns {
+        let y = -5.0 - pitch * f64::from(i);
+        c.line_thick("wire", put(-13.0, y), put(13.0, y - pitch / 2.0), 5.0);
+        c.line("thin", put(13.0, y - pitch / 2.0), put(-13.0, y - pitch));
+    }
+    c.line("bold", put(-18.0, -2.0), put(18.0, -2.0));
+    c.line("bold", put(-18.0, -long), put(18.0, -long));
+}
+
+/// A sprung mass on the rate at the wheel: how far it sinks, how it swings.
+fn ride_frequency(c: &mut Canvas, v: &Values) {
+    c.height = 226.0;
+    c.says("The sprung mass on its spring at the wheel: dashed where it would stand without load; it swings about where it stands.");
+    let mass = if v.takes("sprung-mass") { v.px("sprung-mass", 42.0) } else { 42.0 };
+    let deflection = v.out("deflection").or(v.takes("deflection").then(|| v.si("deflection"))).unwrap_or(0.1);
+    let sink = eased(deflection, 0.11, 44.0).min(66.0);
+    let (x, floor, free) = (130.0, 206.0, 66.0);
+    let top = free + sink;
+    c.ground(60.0, 200.0, floor);
+    c.coil(x, top, floor, 24.0, 6.0, 6.0);
+    c.rect("metal", x - 48.0, top - mass.min(56.0), 96.0, mass.min(56.0));
+    c.line("ghost", (x - 60.0, free), (x + 110.0, free));
+    let label = if v.takes("deflection") { v.label("deflection") } else { v.result("deflection") };
+    c.upright(free, top, x + 48.0, 226.0, label);
+    if v.takes("sprung-mass") {
+        c.label((x, top - mass.min(56.0) / 2.0 + 5.0), Anchor::Middle, v.label("sprung-mass"));
+        c.label((x - 40.0, 186.0), Anchor::End, v.label("wheel-rate"));
+    }
+    c.upright_travel((x - 66.0, top - 20.0), 20.0);
+    c.label((20.0, 24.0), Anchor::Start, v.result("frequency"));
+}
+
+/// Two springs under one load.
+fn ride_height(c: &mut Canvas, v: &Values) {
+    c.height = 246.0;
+    c.says("Both springs to scale, free (dashed) and under the corner's load.");
+    let lengths = [
+        (v.mm("free-length"), v.out("length").unwrap_or(0.2) * 1e3),
+        (v.mm("other-free-length"), v.out("other-length").unwrap_or(0.2) * 1e3),
+    ];
+    let most = lengths.iter().map(|l| l.0.max(l.1)).fold(1.0, f64::max);
+    let (scale, base) = (138.0 / most, 180.0);
+    c.ground(30.0, 330.0, base);
+    let load = v.result("load");
+    let keys = [("free-length", "length", "rate"), ("other-free-length", "other-length", "other-rate")];
+    for ((x, (free, loaded)), (free_key, length, rate)) in [100.0, 236.0].into_iter().zip(lengths).zip(keys) {
+        let (free, high) = (free * scale, (loaded * scale).clamp(24.0, 146.0));
+        c.rect("ghost", x - 26.0, base - free, 52.0, free);
+        c.coil(x, base - high, base, 20.0, (high / 12.0).clamp(3.0, 7.0), 6.0);
+        c.line("bold", (x - 26.0, base - high), (x + 26.0, base - high));
+        c.arrow(Tone::Given, (x, base - high - 26.0), (x, base - high - 1.0));
+        c.upright(base - high, base, x + 26.0, x + 40.0, v.result(length));
+        c.label((x, base + 22.0), Anchor::Middle, v.label(free_key));
+        c.label((x, base + 40.0), Anchor::Middle, v.label(rate));
+    }
+    c.label((10.0, 16.0), Anchor::Start, load);
+    c.label((350.0, 16.0), Anchor::End, v.result("change"));
+}
+
+/// How likely each of the four possibilities is.
+fn springs_where(c: &mut Canvas, v: &Values) {
+    c.height = 236.0;
+    c.says("How likely each possibility is: beforehand as an outline, and after the ride heights as a bar.");
+    let rows = [
+        ("as intended", "as-intended", "chance-intended"),
+        ("exchanged ends", "exchanged", "chance-exchanged"),
+        ("sagged", "sagged", "chance-sagged"),
+        ("something else", "something-else", "chance-other"),
+    ];
+    let before: Vec<f64> = rows.iter().map(|(_, _, key)| v.unit(key).max(0.0)).collect();
+    let sum = before.iter().sum::<f64>().max(1e-9);
+    for (i, ((name, id, _), before)) in rows.into_iter().zip(before).enumerate() {
+        let y = 12.0 + 42.0 * i as f64;
+        let long = |part: f64| 196.0 * part.clamp(0.0, 1.0);
+        let after = v.out(id).unwrap_or(0.25);
+        c.label((112.0, y + 18.0), Anchor::End, Label::words(name));
+        c.rect("out-area", 120.0, y + 2.0, long(after), 22.0);
+        c.rect("hidden", 120.0, y + 2.0, long(before / sum), 22.0);
+        c.line("axis", (120.0, y - 2.0), (120.0, y + 28.0));
+        let place = 126.0 + long(after).min(176.0);
+        c.label((place, y + 18.0), Anchor::Start, v.result_named(id, "").unnamed());
+    }
+    c.flow(
+        196.0,
+        [
+            v.result_named("front-seen", "front").and("seen front"),
+            v.result("front-change").and("if exchanged"),
+        ],
+    );
+    c.flow(
+        218.0,
+        [v.result_named("rear-seen", "rear").and("seen rear"), v.result("rear-change").and("if exchanged")],
+    );
+}
+
+/// Four scales in plan, drawn as heavy as they read, with the diagonals.
+fn corner_weights(c: &mut Canvas, v: &Values) {
+    c.height = 250.0;
+    c.says("Four scales in plan, front at the top, each as large as its load; the diagonals are the cross weight.");
+    let corners = [
+        ("front-left", 96.0, 62.0),
+        ("front-right", 264.0, 62.0),
+        ("rear-left", 96.0, 172.0),
+        ("rear-right", 264.0, 172.0),
+    ];
+    let loads: Vec<f64> = corners.iter().map(|(key, ..)| v.unit(key)).collect();
+    let mean = loads.iter().sum::<f64>() / 4.0;
+    c.line("out", (264.0, 62.0), (96.0, 172.0));
+    c.line("centre", (96.0, 62.0), (264.0, 172.0));
+    for ((key, x, y), load) in corners.into_iter().zip(loads) {
+        // The area goes with the load; small differences are what matters, so they are drawn four times as large.
+        let side =
+            (62.0 * (1.0 + 2.0 * (load / mean.max(1e-9) - 1.0)).clamp(0.3, 2.2).sqrt()).clamp(34.0, 92.0);
+        c.rect("metal", x - side / 2.0, y - side / 2.0, side, side);
+        c.label((x, y + 5.0), Anchor::Middle, v.label(key));
+    }
+    c.arrow(Tone::Given, (180.0, 96.0), (180.0, 66.0));
+    c.label((180.0, 60.0), Anchor::Middle, Label::words("front").quiet());
+    c.label((180.0, 126.0), Anchor::Middle, v.result("cross"));
+    c.flow(244.0, [v.result("front"), v.result("left"), v.result("total")]);
+}
