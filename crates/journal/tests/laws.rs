@@ -94,6 +94,18 @@ fn entries_come_back_in_the_order_of_arrival_after_reopening() {
 }
 
 #[test]
+fn a_journal_that_was_closed_is_one_file() {
+    let book = Book::new();
+    let store = book.open();
+    store.append(Append::of(vec![draft(1, "sorrel")])).unwrap();
+    assert_eq!(store.stream(&sorrel()).unwrap().len(), 1);
+    drop(store);
+    let files: Vec<_> =
+        std::fs::read_dir(book.folder.path()).unwrap().map(|entry| entry.unwrap().file_name()).collect();
+    assert_eq!(files, ["journal.db"], "a copy of the file is a copy of the journal");
+}
+
+#[test]
 fn a_second_send_of_an_entry_changes_nothing() {
     let book = Book::new();
     let store = book.open();

@@ -75,8 +75,10 @@ impl SqliteStore {
 }
 
 impl Drop for SqliteStore {
-    /// Lets the writer finish what it was given.
+    /// Lets the writer finish what it was given. It goes last: only a connection that may write puts everything into the
+    /// one file and leaves nothing beside it.
     fn drop(&mut self) {
+        self.readers.get_mut().unwrap_or_else(PoisonError::into_inner).clear();
         self.requests.take();
         if let Some(writer) = self.writer.take() {
             _ = writer.join();

@@ -84,3 +84,20 @@ pub(super) fn open_reader(path: &Path) -> Result<Connection, StoreError> {
     connection.busy_timeout(Duration::from_secs(10))?;
     Ok(connection)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// That the machine's own power cut loses nothing cannot be tried here; that every commit waits for the disk can be seen.
+    #[test]
+    fn a_commit_waits_for_the_disk() {
+        let folder = tempfile::tempdir().unwrap();
+        let connection = open_writer(&folder.path().join("journal.db")).unwrap();
+        let says = |name| connection.pragma_query_value(None, name, |row| row.get::<_, i64>(0)).unwrap();
+        const FULL: i64 = 2; // https://www.sqlite.org/pragma.html#pragma_synchronous
+        assert_eq!(says("synchronous"), FULL);
+        let mode: String = connection.pragma_query_value(None, "journal_mode", |row| row.get(0)).unwrap();
+        assert_eq!(mode, "wal");
+    }
+}
