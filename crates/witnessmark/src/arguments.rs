@@ -157,10 +157,10 @@ pub struct Plan {
     #[command(flatten)]
     pub of: OfCar,
     /// Money that may be spent now
-    #[arg(long, value_name = "MONEY")]
+    #[arg(long, value_name = "MONEY", allow_negative_numbers = true)]
     pub budget: Option<Decimal>,
     /// Hours that there are now
-    #[arg(long, value_name = "HOURS")]
+    #[arg(long, value_name = "HOURS", allow_negative_numbers = true)]
     pub hours: Option<f64>,
     /// An operation that is to be done now
     #[arg(long, value_name = "OPERATION", value_parser = operation)]

@@ -5,6 +5,7 @@ use book::BookError;
 use columns::ColumnsError;
 use serde_json::{Value, json};
 use std::process::ExitCode;
+use workshop::words;
 
 /// A command that did not do what was asked.
 #[derive(Debug, thiserror::Error)]
@@ -15,8 +16,8 @@ pub enum Failed {
     Sheet(sheet::Problems),
     #[error(transparent)]
     Plan(#[from] workshop::plan::PlanFailed),
-    #[error("`{text}` is no {what}: {cause}")]
-    Argument { what: &'static str, text: String, cause: String },
+    #[error("{}", of_one_or_many(.0))]
+    Arguments(Vec<WrongArgument>),
     #[error(transparent)]
     Columns(#[from] ColumnsError),
     #[error("nothing can be worked out from {path}: {cause}")]
@@ -35,13 +36,59 @@ pub enum Failed {
     Server(#[source] std::io::Error),
 }
 
+/// An argument that cannot be what it should be.
+#[derive(Debug, thiserror::Error)]
+#[error("`{text}` is no {what}: {cause}")]
+pub struct WrongArgument {
+    pub what: &'static str,
+    pub text: String,
+    pub cause: String,
+}
+
+impl WrongArgument {
+    pub fn new(what: &'static str, text: &str, cause: impl ToString) -> Self {
+        Self { what, text: text.trim().to_owned(), cause: cause.to_string() }
+    }
+}
+
+impl From<WrongArgument> for Failed {
+    fn from(wrong: WrongArgument) -> Self {
+        Self::Arguments(vec![wrong])
+    }
+}
+
+/// Collects what is wrong with arguments, so that all of it is told at once.
+#[derive(Debug, Default)]
+pub struct WrongArguments(Vec<WrongArgument>);
+
+impl WrongArguments {
+    pub fn keep<T>(&mut self, read: Result<T, WrongArgument>) -> Option<T> {
+        read.map_err(|wrong| self.0.push(wrong)).ok()
+    }
+
+    /// What was read, if nothing was wrong.
+    ///
+    /// # Errors
+    /// Everything that was wrong.
+    pub fn tell<T>(self, read: Option<T>) -> Result<T, Failed> {
+        read.filter(|_| self.0.is_empty()).ok_or(Failed::Arguments(self.0))
+    }
+}
+
+fn of_one_or_many(wrong: &[WrongArgument]) -> String {
+    match wrong {
+        [one] => one.to_string(),
+        many => format!("{} arguments are wrong", many.len()),
+    }
+}
+
 impl Failed {
     fn is_yours(&self) -> bool {
         match self {
             Self::Book(error) => error.is_yours(),
             Self::Sheet(_)
             | Self::Plan(_)
-            | Self::Argument { .. }
+            | Self::Arguments(_)
             | Self::Columns(_)
             | Self::Refused { .. }
             | Self::NoVisit(_)
@@ -79,6 +126,7 @@ impl Failed {
                         complain!("{path}: and {more} more");
                     }
                 }
+                Self::Arguments(wrong) if wrong.len() > 1 => wrong.iter().for_each(|one| complain!("{one}")),
                 _ => {}
             }
             if !matches!(self, Self::Sheet(_)) {
@@ -100,10 +148,15 @@ impl Failed {
                 .iter()
                 .map(|problem| json!({ "file": path, "line": problem.line, "message": problem.says }))
                 .collect()),
+            Self::Arguments(wrong) if wrong.len() > 1 => {
+                Ok(wrong.iter().map(|one| json!({ "message": one.to_string() })).collect())
+            }
             _ => Ok(Value::Array(vec![])),
         };
         let message = match self {
-            Self::Sheet(problems) => format!("{} problems in the data sheet", problems.count()),
+            Self::Sheet(problems) => {
+                format!("{} in the data sheet", words::count(problems.count(), "problem", "problems"))
+            }
             other => chain(other),
         };
         json!({ "error": message, "help": self.help(), "problems": problems.unwrap_or_default() })
@@ -136,9 +189,12 @@ fn chain(error: &Failed) -> String {
 pub fn wrong_use(error: &clap::Error) -> ExitCode {
     let wants_json = std::env::args_os().any(|argument| argument == "--json");
     if wants_json && error.use_stderr() {
+        // What is wrong, with the names that follow it on lines of their own; then how it is used.
         let text = error.to_string();
-        let message = text.lines().next().unwrap_or_default().trim_start_matches("error: ");
-        complain!("{}", json!({ "error": message, "help": text.trim(), "problems": [] }));
+        let (wrong, help) = text.split_once("\n\n").unwrap_or((&text, ""));
+        let message = wrong.split_whitespace().collect::<Vec<_>>().join(" ");
+        let message = message.trim_start_matches("error: ");
+        complain!("{}", json!({ "error": message, "help": help.trim(), "problems": [] }));
     } else {
         _ = error.print();
     }

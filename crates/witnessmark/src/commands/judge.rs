@@ -2,10 +2,13 @@
 
 use super::{print_json, rounded};
 use crate::output::say;
-use crate::{arguments::Judge, error::Failed};
+use crate::{
+    arguments::Judge,
+    error::{Failed, WrongArgument, WrongArguments},
+};
 use quantity::{
     AcceptedRisk, Belief, Calibration, Conformity, Instrument, Keep, Limit, Measurement, PlusMinus, Quantity,
-    Unit,
+    QuantityError, UncertaintyError, Unit,
     remeasure::{spread_of_one, what_would_settle},
 };
 use serde_json::{Value, json};
@@ -16,19 +19,17 @@ use workshop::{
 };
 
 pub fn run(of: &Judge) -> Result<(), Failed> {
-    let limit = limit(&of.limit)?;
-    let readings: Vec<Quantity> =
-        of.readings.iter().map(|text| quantity("reading", text)).collect::<Result<_, _>>()?;
-    let measured = measured(of, &readings)?;
-    let wrong = |error: &dyn std::fmt::Display| Failed::Argument {
-        what: "reading against this limit",
-        text: of.readings.join(", "),
-        cause: error.to_string(),
+    let read = read(of)?;
+    let limit = &read.limit;
+    let measured = measured(of, &read)?;
+    let wrong = |error: &dyn std::fmt::Display| {
+        WrongArgument::new("reading against this limit", &of.readings.join(", "), error)
     };
     let bounds = limit.bounds_in(measured.unit()).map_err(|error| wrong(&error))?;
     let belief = Belief::of(&measured).map_err(|error| wrong(&error))?;
-    let belief = match &of.prior {
-        Some(text) => with_prior(belief, text, measured.unit())?,
+    let belief = match &read.prior {
+        Some(prior) => with_prior(belief, prior, measured.unit())
+            .map_err(|cause| WrongArgument::new("prior", of.prior.as_deref().unwrap_or_default(), cause))?,
         None => belief,
     };
     let conformity = Conformity::of(&belief, &bounds);
@@ -39,7 +40,7 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
     let beyond = conformity.beyond();
     let by_table = by_the_table(criticality, beyond, beyond);
     let more = is_open(criticality, decision, beyond, None)
-        .then(|| more_readings(&measured, readings.len(), &bounds, accepted))
+        .then(|| more_readings(&measured, read.readings.len(), &bounds, accepted))
         .flatten();
     let verdict = if more.is_some() { Verdict::TooClose } else { by_table };
     if of.output.json {
@@ -67,13 +68,34 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
     Ok(())
 }
 
+/// The arguments as they were read.
+struct Read {
+    limit: Limit,
+    readings: Vec<Quantity>,
+    resolution: Option<Quantity>,
+    calibration_u: Option<Quantity>,
+    prior: Option<PlusMinus>,
+}
+
+/// Reads every argument; what is wrong with any is told of all.
+fn read(of: &Judge) -> Result<Read, Failed> {
+    let mut wrong = WrongArguments::default();
+    let limit = wrong.keep(limit(&of.limit));
+    let readings = of.readings.iter().filter_map(|text| wrong.keep(quantity("reading", text))).collect();
+    let mut may = |what, text: &Option<String>| wrong.keep(quantity(what, text.as_deref()?));
+    let resolution = may("resolution", &of.resolution);
+    let calibration_u = may("calibration", &of.calibration_u);
+    let prior = of.prior.as_ref().and_then(|text| {
+        let read = text.parse().map_err(|error: QuantityError| WrongArgument::new("prior", text, error));
+        wrong.keep(read)
+    });
+    wrong.tell(limit.map(|limit| Read { limit, readings, resolution, calibration_u, prior }))
+}
+
 /// What was known beforehand, weighed in.
-fn with_prior(belief: Belief, text: &str, unit: Unit) -> Result<Belief, Failed> {
-    let wrong = |cause: String| Failed::Argument { what: "prior", text: text.to_owned(), cause };
-    let prior: PlusMinus = text.parse().map_err(|error: quantity::QuantityError| wrong(error.to_string()))?;
-    let measured = prior.measurement().map_err(|error| wrong(error.to_string()))?;
-    let measured = measured.in_unit(unit).map_err(|error| wrong(error.to_string()))?;
-    belief.with_prior(measured.value(), measured.u()).map_err(|error| wrong(error.to_string()))
+fn with_prior(belief: Belief, prior: &PlusMinus, unit: Unit) -> Result<Belief, UncertaintyError> {
+    let measured = prior.measurement()?.in_unit(unit)?;
+    belief.with_prior(measured.value(), measured.u())
 }
 
 /// The budget, row by row.
@@ -105,36 +127,32 @@ fn more_readings(
 }
 
 /// The readings as one measured value. An instrument of which nothing is said shows what was typed, and no more.
-fn measured(of: &Judge, readings: &[Quantity]) -> Result<Measurement, Failed> {
-    let wrong = |what: &'static str, text: &str, error: &dyn std::fmt::Display| Failed::Argument {
-        what,
-        text: text.to_owned(),
-        cause: error.to_string(),
-    };
-    let first = &readings[0];
-    let resolution = match &of.resolution {
-        Some(text) => quantity("resolution", text)?,
-        None => {
-            let finest = readings.iter().map(Quantity::resolution).fold(f64::INFINITY, f64::min);
-            Quantity::new(finest, first.unit()).map_err(|error| wrong("reading", &of.readings[0], &error))?
+fn measured(of: &Judge, read: &Read) -> Result<Measurement, WrongArgument> {
+    let all = of.readings.join(", ");
+    let wrong = |error: &dyn std::fmt::Display| WrongArgument::new("reading", &all, error);
+    let resolution = match (&read.resolution, &read.readings[..]) {
+        (Some(resolution), _) => resolution.clone(),
+        (None, [first, ..]) => {
+            let finest = read.readings.iter().map(Quantity::resolution).fold(f64::INFINITY, f64::min);
+            Quantity::new(finest, first.unit()).map_err(|error| wrong(&error))?
         }
+        (None, []) => return Err(WrongArgument::new("reading", "", "read at least one value")),
     };
     let mut instrument = Instrument::new("the instrument", resolution);
-    if let Some(text) = &of.calibration_u {
-        let expanded = quantity::Allowance::Absolute(quantity("calibration", text)?);
+    if let Some(u) = &read.calibration_u {
+        let expanded = quantity::Allowance::Absolute(u.clone());
         instrument.calibration = Calibration::Certificate { expanded, k: 1.0 };
     }
     if let Some(problem) = instrument.problems().first() {
         let text = of.calibration_u.as_deref().or(of.resolution.as_deref()).unwrap_or_default();
-        return Err(wrong("statement of an instrument", text, problem));
+        return Err(WrongArgument::new("statement of an instrument", text, problem));
     }
-    quantity::reading(readings, Keep::Mean, &instrument, None)
-        .map_err(|error| wrong("reading", &of.readings.join(", "), &error))
+    quantity::reading(&read.readings, Keep::Mean, &instrument, None).map_err(|error| wrong(&error))
 }
 
 /// "min 23.0 mm", "max 0.10 mm", or "23.0..25.0 mm".
-fn limit(text: &str) -> Result<Limit, Failed> {
-    let wrong = |cause: String| Failed::Argument { what: "limit", text: text.to_owned(), cause };
+fn limit(text: &str) -> Result<Limit, WrongArgument> {
+    let wrong = |error: &dyn std::fmt::Display| WrongArgument::new("limit", text, error);
     let trimmed = text.trim();
     if let Some(rest) = trimmed.strip_prefix("min") {
         return Ok(Limit::at_least(quantity("limit", rest)?));
@@ -143,17 +161,14 @@ fn limit(text: &str) -> Result<Limit, Failed> {
         return Ok(Limit::at_most(quantity("limit", rest)?));
     }
     let Some((low, high)) = trimmed.split_once("..") else {
-        return Err(wrong("write \"min 23.0 mm\", \"max 0.10 mm\" or \"23.0..25.0 mm\"".into()));
+        let cause = "write \"min 23.0 mm\", \"max 0.10 mm\" or \"23.0..25.0 mm\"";
+        return Err(WrongArgument::new("limit", text, cause));
     };
     let high = quantity("limit", high)?;
-    let low = Quantity::typed_in(low, high.unit()).map_err(|error| wrong(error.to_string()))?;
-    Limit::new(Some(low), Some(high)).map_err(|error| wrong(error.to_string()))
+    let low = Quantity::typed_in(low, high.unit()).map_err(|error| wrong(&error))?;
+    Limit::new(Some(low), Some(high)).map_err(|error| wrong(&error))
 }
 
-fn quantity(what: &'static str, text: &str) -> Result<Quantity, Failed> {
-    text.parse().map_err(|error: quantity::QuantityError| Failed::Argument {
-        what,
-        text: text.to_owned(),
-        cause: error.to_string(),
-    })
+fn quantity(what: &'static str, text: &str) -> Result<Quantity, WrongArgument> {
+    text.parse().map_err(|error: QuantityError| WrongArgument::new(what, text, error))
 }

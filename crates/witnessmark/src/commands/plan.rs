@@ -2,16 +2,26 @@
 
 use super::{open_car, print_json};
 use crate::output::say;
-use crate::{arguments::Plan as Arguments, error::Failed};
+use crate::{
+    arguments::Plan as Arguments,
+    error::{Failed, WrongArgument, WrongArguments},
+};
+use rust_decimal::Decimal;
 use serde_json::{Value, json};
 use workshop::plan::{Item, Plan, When, Wishes, money, plan};
 use workshop::words;
 
 pub fn run(of: &Arguments) -> Result<(), Failed> {
+    let mut wrong = WrongArguments::default();
     if let Some(hours) = of.hours.filter(|hours| !(hours.is_finite() && *hours >= 0.0)) {
-        let cause = "hours are a number from 0 up".to_owned();
-        return Err(Failed::Argument { what: "number of hours", text: hours.to_string(), cause });
+        let cause = "hours are a number from 0 up";
+        _ = wrong.keep::<()>(Err(WrongArgument::new("number of hours", &hours.to_string(), cause)));
     }
+    if let Some(budget) = of.budget.filter(Decimal::is_sign_negative) {
+        let cause = "money is a number from 0 up";
+        _ = wrong.keep::<()>(Err(WrongArgument::new("budget", &budget.to_string(), cause)));
+    }
+    wrong.tell(Some(()))?;
     let car = open_car(&of.of)?;
     let judge = car.judge();
     let wishes =

@@ -112,15 +112,16 @@ pub struct OnOccasion {
 pub enum PlanFailed {
     #[error("the car has no visit yet: there is nothing to plan from")]
     NoVisit,
-    #[error("the data sheet has no operation `{0}` for this car")]
-    UnknownOperation(OperationId),
+    #[error("the data sheet has no operation `{}` for this car", .0.join("`, `"))]
+    UnknownOperations(Vec<String>),
     #[error(transparent)]
     Planner(#[from] planner::PlanError),
 }
 
 /// Money that a sum of the planner stands for, to the hundredth.
 pub fn money(amount: f64) -> Decimal {
-    Decimal::from_f64(amount).unwrap_or_default().round_dp(2)
+    let money = Decimal::from_f64(amount).unwrap_or_default().round_dp(2);
+    if money.is_zero() { Decimal::ZERO } else { money } // a sum just below nothing is nothing, without a sign
 }
 
 /// Plans a judged car.
@@ -129,11 +130,18 @@ pub fn money(amount: f64) -> Decimal {
 /// [`PlanFailed`].
 pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Result<Plan, PlanFailed> {
     let next = judge.next_visit.as_ref().ok_or(PlanFailed::NoVisit)?;
-    for asked in wishes.must.iter().chain(&wishes.must_not) {
-        let known = judge.sheet.operations.get(asked);
-        if !known.is_some_and(|operation| operation.only.includes(judge.car.variant.as_ref())) {
-            return Err(PlanFailed::UnknownOperation(asked.clone()));
-        }
+    let unknown: Vec<String> = wishes
+        .must
+        .iter()
+        .chain(&wishes.must_not)
+        .filter(|asked| {
+            let known = judge.sheet.operations.get(*asked);
+            !known.is_some_and(|operation| operation.only.includes(judge.car.variant.as_ref()))
+        })
+        .map(ToString::to_string)
+        .collect();
+    if !unknown.is_empty() {
+        return Err(PlanFailed::UnknownOperations(unknown));
     }
     let costs = Costs::new(judge);
     let candidates = candidates::of(judge, assessment, wishes, &costs);

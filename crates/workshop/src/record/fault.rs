@@ -106,6 +106,8 @@ pub enum RecordFault {
 impl Fault for RecordFault {
     fn hidden(&self) -> Hidden {
         match self {
+            // What a data sheet names is in the book, never in these files.
+            Self::Table(TableFault::Dangling { .. }) => Hidden::Nowhere,
             Self::Table(fault) => fault.hidden(),
             Self::Nothing | Self::WithoutVisit { .. } => Hidden::InThisFile,
             // A car, a person or a line of work may stand behind a mistake in the writing of any file.

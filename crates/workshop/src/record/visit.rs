@@ -399,9 +399,11 @@ impl<'a> Lines<'_, 'a, '_> {
         read: impl Fn((&str, &Check), String, Value<'a>) -> Option<Known>,
     ) -> Vec<Said> {
         let mut said = Vec::new();
-        let mut line = |check: (&str, &Check), place: Place, value: Value<'a>| {
+        let mut line = |check: (&str, &Check), place: Option<Place>, value: Value<'a>| {
             let at = value.span();
-            if let Some(known) = read(check, place.to_string(), value) {
+            // Also where the place is wrong: the value may be as well.
+            let known = read(check, place.as_ref().map(ToString::to_string).unwrap_or_default(), value);
+            if let Some(known) = known.filter(|_| place.is_some()) {
                 said.push(Said { known, by: None, at });
             }
         };
@@ -412,14 +414,12 @@ impl<'a> Lines<'_, 'a, '_> {
                     if value.shape() == Shape::Table {
                         value.table(|places| {
                             for (place, at, value) in places.entries() {
-                                if let Some(place) = self.place_named(place, check.1, &at) {
-                                    line(check, place, value);
-                                }
+                                line(check, self.place_named(place, check.1, &at), value);
                             }
                             Some(())
                         });
-                    } else if let Some(place) = self.only_place(check, &at) {
-                        line(check, place, value);
+                    } else {
+                        line(check, self.only_place(check, &at), value);
                     }
                 }
                 Some(())

@@ -5,7 +5,7 @@ use super::{ends, refused};
 use crate::output::say;
 use crate::{
     arguments::{FitLife, LawName},
-    error::Failed,
+    error::{Failed, WrongArgument},
 };
 use columns::{Columns, Row};
 use prognosis::clock::{Age, Mix, REFERENCE_KM_PER_YEAR};
@@ -105,7 +105,7 @@ enum Along {
 
 fn prior(of: &FitLife, along: Along) -> Result<Option<Prior>, Failed> {
     let (Some(text), Some(spread)) = (&of.prior_median, of.prior_spread) else { return Ok(None) };
-    let wrong = |cause: String| Failed::Argument { what: "median of a life", text: text.clone(), cause };
+    let wrong = |cause: String| WrongArgument::new("median of a life", text, cause);
     let stated: Quantity = match text.trim().parse::<f64>() {
         Ok(plain) => Quantity::new(plain, Unit::ONE).map_err(|error| wrong(error.to_string()))?,
         Err(_) => text.parse().map_err(|error: quantity::QuantityError| wrong(error.to_string()))?,
@@ -118,7 +118,7 @@ fn prior(of: &FitLife, along: Along) -> Result<Option<Prior>, Failed> {
         (Along::Mixed, Kind::Time) => {
             stated.value_in(Unit::YEAR).map_err(|error| wrong(error.to_string()))?
         }
-        (Along::Mixed, _) => return Err(wrong("write it in km or in years".into())),
+        (Along::Mixed, _) => return Err(wrong("write it in km or in years".into()).into()),
     };
     Ok(Some(Prior { median, spread, sure: SURE }))
 }

@@ -3,7 +3,10 @@
 use super::super::{print_json, rounded};
 use super::refused;
 use crate::output::say;
-use crate::{arguments::FitWear, error::Failed};
+use crate::{
+    arguments::FitWear,
+    error::{Failed, WrongArgument},
+};
 use columns::Columns;
 use prognosis::wear::{
     Crossing, Direction, Family, Kind, LN_SPREAD_SD, Limits, Path, Reading, When, learn_noise, random_slopes,
@@ -184,23 +187,19 @@ fn passage(crossing: &Crossing) -> Value {
     json!({ "median": end(crossing.middle), "interval90": [end(crossing.early), end(crossing.late)] })
 }
 
-fn limit(text: &str) -> Result<(f64, Direction), Failed> {
+fn limit(text: &str) -> Result<(f64, Direction), WrongArgument> {
     let trimmed = text.trim();
     let ends = [("max", Direction::Up), ("min", Direction::Down)];
     let found = ends.iter().find_map(|(word, direction)| Some((trimmed.strip_prefix(word)?, *direction)));
     let Some((rest, direction)) = found else {
-        let cause = "write \"max 2.6 mm\" for what grows, or \"min 23.0 mm\" for what shrinks".to_owned();
-        return Err(Failed::Argument { what: "limit of wear", text: text.to_owned(), cause });
+        let cause = "write \"max 2.6 mm\" for what grows, or \"min 23.0 mm\" for what shrinks";
+        return Err(WrongArgument::new("limit of wear", text, cause));
     };
     Ok((quantity("limit", rest)?.value(), direction))
 }
 
-fn quantity(what: &'static str, text: &str) -> Result<Quantity, Failed> {
-    text.parse().map_err(|error: quantity::QuantityError| Failed::Argument {
-        what,
-        text: text.trim().to_owned(),
-        cause: error.to_string(),
-    })
+fn quantity(what: &'static str, text: &str) -> Result<Quantity, WrongArgument> {
+    text.parse().map_err(|error: quantity::QuantityError| WrongArgument::new(what, text, error))
 }
 
 fn print(answer: &Value) {
