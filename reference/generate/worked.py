@@ -391,6 +391,17 @@ practice("charge-warm", "charging-voltage", {"voltage": "14.2 V", "temperature":
 practice("charge-cold", "charging-voltage", {"voltage": "13.9 V", "temperature": "0 °C"}, {"low": F("14.4"), "high": F("15.3"), "reading": "too low: belt, leads, regulator or alternator"},
          "common practice, no source: 24 mV a kelvin on a 12 V battery", {"abs": 1e-9})
 
+# ---------------------------------------------------------------- measuring
+GAUGE = {"standard": "50.000623 mm", "difference": "215 nm", "expansion": "11.5 um/(m.K)", "deviation": "-0.1 K"}
+row("end-gauge", "length-comparison", GAUGE, {"length": F("50.000838"), "grown": 0}, {"abs": 5e-10, "rel": 0},
+    "JCGM 100:2008 H.1.5 prints 50.000 838 mm", "published")
+for name, delta, theta, apart in (("aluminium", "11.7", "6", "0"), ("warm", "0", "-2", "1.5")):
+    grown = F("100.0004") * (F(delta) * F(theta) + F("11.5") * F(apart)) / 10**6
+    computed(f"work-{name}", "length-comparison",
+             {"standard": "100.0004 mm", "difference": "-3.2 um", "corrections": "0.4; -0.1 um", "expansion": "11.5 um/(m.K)",
+              "expansion-difference": f"{delta} um/(m.K)", "deviation": f"{theta} K", "temperature-difference": f"{apart} K"},
+             {"length": F("100.0004") - F("0.0029") - grown, "grown": grown * 10**6})
+
 print(json.dumps({"topic": "worked",
                   "title": "Worked examples of the bench's formulas",
                   "note": "Inputs are written as a person would; what is expected is in the unit that the formula shows. Inputs said to be invented belong to no real car. Computed by generate/worked.py.",

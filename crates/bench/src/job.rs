@@ -18,11 +18,12 @@ pub enum Job {
     Cooling,
     Electrics,
     RoadLimits,
+    Measuring,
     Identity,
 }
 
 impl Job {
-    pub const ALL: [Job; 14] = [
+    pub const ALL: [Job; 15] = [
         Job::ValveTrain,
         Job::Cylinders,
         Job::BottomEnd,
@@ -36,6 +37,7 @@ impl Job {
         Job::Cooling,
         Job::Electrics,
         Job::RoadLimits,
+        Job::Measuring,
         Job::Identity,
     ];
 
@@ -63,6 +65,7 @@ impl Job {
             Job::Cooling => ("cooling", "Cooling"),
             Job::Electrics => ("electrics", "Electrics"),
             Job::RoadLimits => ("road-limits", "Limits in road use"),
+            Job::Measuring => ("measuring", "Measuring"),
             Job::Identity => ("identity", "Identity"),
         }
     }

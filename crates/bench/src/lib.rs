@@ -61,6 +61,7 @@ pub mod cylinders;
 pub mod electrics;
 pub mod fluids;
 pub mod identity;
+pub mod measuring;
 pub mod road_limits;
 pub mod springs;
 pub mod threads;

@@ -3,8 +3,8 @@
 use crate::check::nearest;
 use crate::{BenchError, Formula, Problem};
 use crate::{
-    belts, bottom_end, brakes, clutch, cooling, cylinders, electrics, fluids, identity, road_limits, springs,
-    threads, valve_train, wheels,
+    belts, bottom_end, brakes, clutch, cooling, cylinders, electrics, fluids, identity, measuring,
+    road_limits, springs, threads, valve_train, wheels,
 };
 use std::sync::LazyLock;
 
@@ -137,6 +137,7 @@ static FORMULAS: LazyLock<Vec<Formula>> = LazyLock::new(|| {
         road_limits::steering::wheel_play(),
         road_limits::steering::linkage(),
         road_limits::steering::toe(),
+        measuring::length_comparison::formula(),
         identity::vehicle_number::formula(),
     ]
 });

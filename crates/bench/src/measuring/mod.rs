@@ -1,0 +1,3 @@
+//! Measuring.
+
+pub mod length_comparison;
