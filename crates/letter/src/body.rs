@@ -105,6 +105,9 @@ fn suggestions(suggestions: &[Suggestion], costs: Option<&Costs>, answers: &Answ
         @if let Some(costs) = costs {
             div.costs {
                 p { "Everything for now, done together: " b { (costs.together) } " (" (costs.hours) " of work and the parts)." }
+                @if let Some(access) = &costs.access {
+                    p { b { (access) } " of that is for taking off what is in the way and putting it back, once for everything; the lines above are without it." }
+                }
                 @if let Some(saved) = &costs.saved {
                     p { "One by one it would be " (costs.apart) ": sharing the work saves " b { (saved) } "." }
                 }

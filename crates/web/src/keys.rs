@@ -327,7 +327,7 @@ fn tags(
                         }
                     }
                 }
-                @for promise in keys::promises(&car.sheet, visit) {
+                @for promise in keys::untied(&car.sheet, &car.car, visit) {
                     li { b { (promise.what) } p.quiet { "Will be tied when the keys go back. " (promise.why) } }
                 }
             }

@@ -96,6 +96,23 @@ pub fn promises<'a>(sheet: &'a Sheet, visit: &Visit) -> Vec<Promise<'a>> {
         .collect()
 }
 
+impl Promise<'_> {
+    /// The id of the key tag that it becomes.
+    pub fn tag(&self, visit: &Visit) -> String {
+        format!("{}-{}", visit.id, self.id)
+    }
+}
+
+/// The promises of a visit that are not tied to the key yet.
+pub fn untied<'a>(sheet: &'a Sheet, car: &Car, visit: &Visit) -> Vec<Promise<'a>> {
+    let mut promises = promises(sheet, visit);
+    promises.retain(|promise| {
+        let tag = promise.tag(visit);
+        !car.tags.iter().any(|tied| tied.id == tag)
+    });
+    promises
+}
+
 /// An obligation with the work of a visit that raises it.
 struct Raised<'a> {
     id: &'a ObligationId,

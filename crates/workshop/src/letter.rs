@@ -85,6 +85,8 @@ pub struct Suggestion {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Costs {
     pub together: String,
+    /// What of it is for taking off what is in the way, which no line has by itself.
+    pub access: Option<String>,
     pub apart: String,
     pub saved: Option<String>,
     pub hours: String,
@@ -155,16 +157,20 @@ pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &
     let now: Vec<&Item> = plan.items.iter().filter(|item| item.when == When::Now).collect();
     let money = |amount: f64| words::money(crate::plan::money(amount), &judge.shop.currency);
     let saved = plan.apart - plan.together;
+    let occasion = plan.occasions.first();
+    let access: f64 = occasion.map_or(0.0, |now| now.access.iter().map(|(_, cost)| cost).sum());
     let costs = (!now.is_empty()).then(|| Costs {
         together: money(plan.together),
+        access: (access >= 1.0).then(|| money(access)),
         apart: money(plan.apart),
         saved: (saved >= 1.0).then(|| money(saved)),
-        hours: words::hours(plan.occasions.first().map_or(0.0, |occasion| occasion.hours)),
+        hours: words::hours(occasion.map_or(0.0, |now| now.hours)),
         ceiling: plan.ceiling.map(|ceiling| words::money(ceiling, &judge.shop.currency)),
     });
     let mut next_time: Vec<String> =
         judge.car.open_tags().map(|tag| format!("{} ({})", tag.what, lower_first(&tag.why))).collect();
-    next_time.extend(keys::promises(sheet, visit).iter().map(|promise| promise.what.to_owned()));
+    let promises = keys::untied(sheet, judge.car, visit);
+    next_time.extend(promises.iter().map(|promise| promise.what.to_owned()));
     next_time.extend(
         assessment
             .findings
@@ -356,10 +362,14 @@ pub fn what_words(sheet: &Sheet, judged: &Judged) -> String {
                 .map_or_else(|| state.to_string(), |state| state.says.clone())
         }
         Outcome::Record { share, since } => {
-            let used = (share * 100.0).round();
+            let used = if *share < 1.995 {
+                format!("{} in 100 used", (share * 100.0).round())
+            } else {
+                format!("used up {} times over", share.round())
+            };
             match since {
-                Some(since) => format!("Renewed {}, {used} in 100 used", words::month(*since)),
-                None => format!("Not renewed as far as the book knows, {used} in 100 used"),
+                Some(since) => format!("Renewed {}, {used}", words::month(*since)),
+                None => format!("Not renewed as far as the book knows, {used}"),
             }
         }
         Outcome::NotReached { reason } => reason.clone(),

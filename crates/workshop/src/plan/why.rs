@@ -188,10 +188,12 @@ impl Whys<'_> {
                 _ => format!("Fails before {next} with a chance of {chance}; now is as good as later."),
             },
             When::NextVisit if candidate.declined => {
-                format!("The owner has said not now; next chance {next}. Until then it fails with {chance}.")
+                format!(
+                    "The owner has said not now; next chance {next}. Until then it fails with a chance of {chance}."
+                )
             }
             When::NextVisit => format!(
-                "It can wait until {next}: until then it fails with {chance}, and done now {} of its life would be thrown away.",
+                "It can wait until {next}: until then it fails with a chance of {chance}, and done now {} of its life would be thrown away.",
                 money(
                     candidate.cost_a_year
                         * (candidate.unused_years(self.judge, 0.0)
@@ -199,10 +201,10 @@ impl Whys<'_> {
                 )
             ),
             When::Leave if candidate.declined => {
-                format!("The owner has said not now. Until {next} it fails with {chance}.")
+                format!("The owner has said not now. Until {next} it fails with a chance of {chance}.")
             }
             When::Leave => format!(
-                "Left on purpose: until {next} it fails with {chance}, and doing it would cost {} with its access.",
+                "Left on purpose: until {next} it fails with a chance of {chance}, and doing it would cost {} with its access.",
                 money(candidate.cash + self.costs.closure(&candidate.operation.needs))
             ),
         };

@@ -270,12 +270,10 @@ impl<'a> Recorder<'a> {
 /// The key tags that closing a visit ties: what its work promises for later and is not tied yet.
 pub(crate) fn closing(sheet: &Sheet, car: &Car, visit: &str) -> Vec<Known> {
     let Some(visit) = car.visit(visit) else { return vec![] };
-    keys::promises(sheet, visit)
+    keys::untied(sheet, car, visit)
         .into_iter()
-        .map(|promise| (format!("{}-{}", visit.id, promise.id), promise))
-        .filter(|(id, _)| !car.tags.iter().any(|tag| tag.id == *id))
-        .map(|(tag, promise)| Known::Tag {
-            tag,
+        .map(|promise| Known::Tag {
+            tag: promise.tag(visit),
             visit: visit.id.clone(),
             what: promise.what.to_owned(),
             why: promise.why,
