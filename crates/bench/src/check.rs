@@ -81,7 +81,7 @@ fn check_range(input: &Input, si: f64) -> Option<Problem> {
         return None;
     }
     let found = shown(four_digits(shown_value), scale.unit);
-    Some(Problem::OutOfRange { input: input.title, found, range: scale.range() })
+    Some(Problem::OutOfRange { input: input.title, found, range: scale.range(), meant: None })
 }
 
 /// The known word nearest to the one given, if one is near.

@@ -22,8 +22,8 @@ pub enum Problem {
     Kind { input: &'static str, found: String, wanted: Kind, example: String },
     #[error("{input} cannot be read: {cause}")]
     Unreadable { input: &'static str, cause: QuantityError },
-    #[error("{input} is {found}; the formula holds {range}")]
-    OutOfRange { input: &'static str, found: String, range: String },
+    #[error("{input} is {found}; the formula holds {range}{}", .meant.as_ref().map(|meant| format!(". Was {meant} meant?")).unwrap_or_default())]
+    OutOfRange { input: &'static str, found: String, range: String, meant: Option<String> },
     #[error("{input} is `{found}`; it must be one of {choices}")]
     NotAChoice { input: &'static str, found: String, choices: String },
     #[error("{input} has {found} values; at least {least} are needed")]

@@ -4,7 +4,7 @@ use crate::input::{Input, Shape};
 use crate::inputs::{Entry, Inputs};
 use crate::readings::{Reading, Readings};
 use crate::{BenchError, Formula, Problem};
-use quantity::{Measurement, PlusMinus, Quantity, QuantityError, Unit};
+use quantity::{How, Measurement, Plausibility, PlusMinus, Quantity, QuantityError, Unit};
 
 impl Formula {
     /// Reads inputs as written: "172 mm", "172" (in the unit the input shows), a list as "2.60; 2.62; 2.50 mm" or
@@ -27,9 +27,10 @@ impl Formula {
         &self,
         written: impl IntoIterator<Item = (&'a str, &'a str)>,
     ) -> Result<Readings, BenchError> {
+        let written: Vec<(&str, &str)> = written.into_iter().collect();
         let (mut problems, mut unread) = (vec![], vec![]);
         let (mut readings, mut inputs) = (Readings::new(), Inputs::new());
-        for (key, text) in written {
+        for &(key, text) in &written {
             let text = text.trim();
             let Some(input) = self.input(key) else {
                 inputs = inputs.with(key, Entry::Text(text.to_owned()));
@@ -52,9 +53,33 @@ impl Formula {
         if let Err(more) = self.check(&inputs) {
             // What could not be read has been named; it is not missing as well.
             let named = |problem: &Problem| matches!(problem, Problem::Missing { input, .. } if unread.contains(input));
-            problems.extend(more.problems().iter().filter(|problem| !named(problem)).cloned());
+            let asked = |problem: &Problem| self.asking(problem.clone(), &written);
+            problems.extend(more.problems().iter().filter(|problem| !named(problem)).map(asked));
         }
         BenchError::unless_empty(problems).map(|()| readings)
+    }
+
+    /// Asks for another unit where the figures would be right in it: inches for millimetres.
+    fn asking(&self, mut problem: Problem, written: &[(&str, &str)]) -> Problem {
+        if let Problem::OutOfRange { input, meant, .. } = &mut problem
+            && let Some(input) = self.inputs.iter().find(|known| known.title == *input)
+            && let Some((_, text)) = written.iter().find(|(key, _)| *key == input.key)
+        {
+            *meant = meant_in_another_unit(input, text);
+        }
+        problem
+    }
+}
+
+fn meant_in_another_unit(input: &Input, text: &str) -> Option<String> {
+    let scale = input.scale()?;
+    let typed = Quantity::typed_in(text, scale.unit).ok()?;
+    let bound = |value| Quantity::new(value, scale.unit).ok();
+    match quantity::plausibility(&typed, &bound(scale.low)?, &bound(scale.high)?).ok()? {
+        Plausibility::Slips(slips) => {
+            slips.into_iter().find(|slip| slip.how == How::Unit).map(|slip| slip.meant.to_string())
+        }
+        _ => None,
     }
 }
 
@@ -133,6 +158,14 @@ mod tests {
         ] {
             assert!(said.contains(part), "{said}");
         }
+    }
+
+    #[test]
+    fn a_likely_unit_slip_is_asked_about() {
+        let belt = formula("belt-span-tension").unwrap();
+        let written = [("mass-per-length", "0.1 kg/m"), ("span", "172 in"), ("frequency", "150 Hz")];
+        let said = belt.read(written).unwrap_err().to_string();
+        assert!(said.contains("Was 172 mm meant?"), "{said}");
     }
 
     #[test]

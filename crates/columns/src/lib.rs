@@ -56,16 +56,7 @@ impl Columns {
     /// # Errors
     /// That it cannot be read, is too large or no text, and as [`Columns::parse`].
     pub fn read(path: &Path, known: &[&str]) -> Result<Self, ColumnsError> {
-        let shown = path.display().to_string();
-        let alone =
-            |says: String| ColumnsError { path: shown.clone(), problems: vec![Problem { line: None, says }] };
-        let size = path.metadata().map_err(|error| alone(format!("the file cannot be read: {error}")))?.len();
-        if size > LARGEST {
-            return Err(alone(format!("the file has more than {LARGEST} bytes: split it")));
-        }
-        let text = std::fs::read(path).map_err(|error| alone(format!("the file cannot be read: {error}")))?;
-        let text = String::from_utf8(text).map_err(|_| alone("the file is not UTF-8 text".into()))?;
-        Self::parse(&shown, &text, known)
+        Self::parse(&path.display().to_string(), &text_of(path)?, known)
     }
 
     /// Reads a text whose first line names its columns.
@@ -73,19 +64,29 @@ impl Columns {
     /// # Errors
     /// Everything wrong at once: no names, a name twice or unknown, rows of another length.
     pub fn parse(path: &str, text: &str, known: &[&str]) -> Result<Self, ColumnsError> {
+        Self::table(path, text, known, |name| known.contains(&name))
+    }
+
+    fn table(
+        path: &str,
+        text: &str,
+        known: &[&str],
+        is_known: impl Fn(&str) -> bool,
+    ) -> Result<Self, ColumnsError> {
         let failed = |problems| ColumnsError { path: path.to_owned(), problems };
-        let head = text.lines().next().unwrap_or_default().trim_start_matches('\u{feff}');
+        let text = text.trim_start_matches('\u{feff}');
+        let head = text.lines().find(|line| !line.starts_with('#')).unwrap_or_default();
         let semicolons = head.matches(';').count() > head.matches(',').count();
         let mut reader = csv::ReaderBuilder::new()
             .delimiter(if semicolons { b';' } else { b',' })
             .trim(csv::Trim::All)
             .flexible(true)
             .comment(Some(b'#'))
-            .from_reader(text.trim_start_matches('\u{feff}').as_bytes());
+            .from_reader(text.as_bytes());
         let mut problems = Vec::new();
         let names: Vec<String> = match reader.headers() {
             Ok(names) if names.iter().any(|name| !name.is_empty()) => {
-                names.iter().map(str::to_lowercase).collect()
+                names.iter().map(name_in_lower_case).collect()
             }
             _ => {
                 let says = format!("the first line must name the columns: {}", known.join(", "));
@@ -95,7 +96,7 @@ impl Columns {
         for (at, name) in names.iter().enumerate() {
             let says = if names[..at].contains(name) {
                 format!("column `{name}` is there twice")
-            } else if !known.contains(&name.as_str()) {
+            } else if !is_known(name) {
                 format!("no column is called `{name}`: there are {}", known.join(", "))
             } else {
                 continue;
@@ -143,6 +144,77 @@ impl Columns {
         }
         if problems.is_empty() { Ok(all) } else { Err(ColumnsError { path: self.path.clone(), problems }) }
     }
+}
+
+/// One column as written, with the unit that its name may carry: "lift (mm)".
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Column {
+    pub unit: Option<String>,
+    pub cells: Vec<String>,
+}
+
+impl Column {
+    /// Reads the column of this name from a file; a file's only column may be called anything.
+    ///
+    /// # Errors
+    /// As [`Columns::read`], and when there is no such column or a cell is empty.
+    pub fn read(path: &Path, name: &str) -> Result<Self, ColumnsError> {
+        Self::parse(&path.display().to_string(), &text_of(path)?, name)
+    }
+
+    /// As [`Column::read`], of a text.
+    ///
+    /// # Errors
+    /// As [`Column::read`].
+    pub fn parse(path: &str, text: &str, name: &str) -> Result<Self, ColumnsError> {
+        let table = Columns::table(path, text, &[name], |_| true)?;
+        let failed =
+            |line, says| ColumnsError { path: path.to_owned(), problems: vec![Problem { line, says }] };
+        let heads: Vec<(&str, Option<&str>)> = table.names.iter().map(|head| name_and_unit(head)).collect();
+        let at = match heads.iter().position(|(head, _)| *head == name.to_lowercase()) {
+            Some(at) => at,
+            None if heads.len() == 1 => 0,
+            None => {
+                let there: Vec<&str> = heads.iter().map(|(head, _)| *head).collect();
+                return Err(failed(
+                    Some(1),
+                    format!("no column is called `{name}`: there are {}", there.join(", ")),
+                ));
+            }
+        };
+        let unit = heads[at].1.map(str::to_owned);
+        let cells = table.each(|row| match row.record.get(at) {
+            Some(cell) if !cell.is_empty() => Ok(cell.to_owned()),
+            _ => Err(format!("`{name}` is empty")),
+        })?;
+        Ok(Self { unit, cells })
+    }
+}
+
+/// "Lift (Nm)" as "lift (Nm)": units mind their case.
+fn name_in_lower_case(head: &str) -> String {
+    let name = name_and_unit(head).0;
+    head.replacen(name, &name.to_lowercase(), 1)
+}
+
+/// "lift (mm)" as "lift" and "mm".
+fn name_and_unit(head: &str) -> (&str, Option<&str>) {
+    let split = head.strip_suffix([')', ']']).and_then(|rest| rest.rsplit_once(['(', '[']));
+    split.map_or((head, None), |(name, unit)| (name.trim(), Some(unit.trim())))
+}
+
+/// The text of a file of a size that can be worked on.
+fn text_of(path: &Path) -> Result<String, ColumnsError> {
+    let alone = |says: String| ColumnsError {
+        path: path.display().to_string(),
+        problems: vec![Problem { line: None, says }],
+    };
+    let size = path.metadata().map_err(|error| alone(format!("the file cannot be read: {error}")))?.len();
+    if size > LARGEST {
+        return Err(alone(format!("the file has more than {LARGEST} bytes: split it")));
+    }
+    let text = std::fs::read(path).map_err(|error| alone(format!("the file cannot be read: {error}")))?;
+    String::from_utf8(text).map_err(|_| alone("the file is not UTF-8 text".into()))
 }
 
 /// One row of columns.
@@ -206,6 +278,20 @@ mod tests {
         assert_eq!(numbers("unit,clock,value\na,1,2.5\na,2,\n"), [Some(2.5), None]);
         assert_eq!(numbers("unit;clock;value\na;1;2,5\n"), [Some(2.5)]);
         assert_eq!(numbers("\u{feff}Value\n# a remark\n7\n"), [Some(7.0)]);
+    }
+
+    #[test]
+    fn one_column_is_taken_by_its_name_with_its_unit() {
+        let lift = Column::parse("cam.csv", "Angle (deg);Lift (mm)\n0;0,00\n10;1,25\n", "lift").unwrap();
+        assert_eq!(
+            (lift.unit.as_deref(), lift.cells),
+            (Some("mm"), vec!["0,00".to_owned(), "1,25".to_owned()])
+        );
+        let only = Column::parse("cam.csv", "# a; b\nmoment [N.m]\n3\n", "torque").unwrap();
+        assert_eq!(only.unit.as_deref(), Some("N.m"));
+        let says = |text| Column::parse("cam.csv", text, "lift").unwrap_err().problems[0].to_string();
+        assert_eq!(says("a,b\n1,2\n"), "line 1: no column is called `lift`: there are a, b");
+        assert_eq!(says("a,lift\n1,\n"), "line 2: `lift` is empty");
     }
 
     #[test]
