@@ -141,7 +141,7 @@ impl fmt::Display for Step {
 }
 
 /// Rounded for reading: to four significant digits, millimetres at least to the micrometre.
-fn readable(value: f64, unit: Unit) -> f64 {
+pub(crate) fn readable(value: f64, unit: Unit) -> f64 {
     if unit == Unit::MM && value.abs() >= 10.0 && value.abs() < 1e9 {
         return (value * 1e3).round() / 1e3;
     }

@@ -46,6 +46,24 @@ pub enum Problem {
     UnknownFormula { id: String, nearest: Option<&'static str> },
 }
 
+impl Problem {
+    /// The title of the input that it is about, if it is about one.
+    pub fn input(&self) -> Option<&'static str> {
+        match self {
+            Self::Missing { input, .. }
+            | Self::Shape { input, .. }
+            | Self::Kind { input, .. }
+            | Self::Unreadable { input, .. }
+            | Self::OutOfRange { input, .. }
+            | Self::NotAChoice { input, .. }
+            | Self::TooFew { input, .. }
+            | Self::UnlikeLengths { input, .. }
+            | Self::TooMany { input, .. } => Some(input),
+            _ => None,
+        }
+    }
+}
+
 fn near(nearest: &Option<&'static str>) -> String {
     nearest.map_or_else(String::new, |nearest| format!("; the nearest is `{nearest}`"))
 }

@@ -13,6 +13,8 @@ pub struct Input {
     pub title: &'static str,
     pub shape: Shape,
     pub need: Need,
+    /// The list that this one stands beside, value by value, like the columns of a table: its key.
+    pub beside: Option<&'static str>,
 }
 
 /// What form an input takes.
@@ -94,7 +96,14 @@ pub(crate) fn number(
     unit: Unit,
     example: f64,
 ) -> Input {
-    Input { key, symbol, title, shape: Shape::Number(Scale::new(unit, example)), need: Need::Required }
+    Input {
+        key,
+        symbol,
+        title,
+        shape: Shape::Number(Scale::new(unit, example)),
+        need: Need::Required,
+        beside: None,
+    }
 }
 
 /// A list of numbers that must be given.
@@ -112,12 +121,13 @@ pub(crate) fn numbers(
         title,
         shape: Shape::Numbers { scale, least: 1, examples: examples.to_vec() },
         need: Need::Required,
+        beside: None,
     }
 }
 
 /// A text that must be given.
 pub(crate) fn text(key: &'static str, title: &'static str, example: &'static str) -> Input {
-    Input { key, symbol: "", title, shape: Shape::Text { example }, need: Need::Required }
+    Input { key, symbol: "", title, shape: Shape::Text { example }, need: Need::Required, beside: None }
 }
 
 /// A list of texts that must be given.
@@ -128,6 +138,7 @@ pub(crate) fn texts(key: &'static str, title: &'static str, examples: &[&'static
         title,
         shape: Shape::Texts { examples: examples.to_vec() },
         need: Need::Required,
+        beside: None,
     }
 }
 
@@ -138,7 +149,14 @@ pub(crate) fn choice(
     choices: &'static [&'static str],
     example: &'static str,
 ) -> Input {
-    Input { key, symbol: "", title, shape: Shape::Choice { choices, example }, need: Need::Required }
+    Input {
+        key,
+        symbol: "",
+        title,
+        shape: Shape::Choice { choices, example },
+        need: Need::Required,
+        beside: None,
+    }
 }
 
 impl Input {
@@ -156,6 +174,12 @@ impl Input {
         if let Shape::Numbers { least, .. } = &mut self.shape {
             *least = count;
         }
+        self
+    }
+
+    /// The list that this one stands beside, value by value.
+    pub(crate) fn beside(mut self, key: &'static str) -> Self {
+        self.beside = Some(key);
         self
     }
 

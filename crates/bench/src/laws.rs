@@ -92,6 +92,12 @@ fn every_formula_says_all_it_must() {
         for input in &formula.inputs {
             assert!(kebab(input.key) && keys.insert(input.key), "{id}: input {}", input.key);
             assert!(!input.title.is_empty(), "{id}: {} has no title", input.key);
+            if let Some(other) = input.beside {
+                let beside = formula.input(other).is_some_and(|other| other.list() && other.beside.is_none());
+                assert!(beside && input.list(), "{id}: {} stands beside {other}, no list", input.key);
+            }
+            let titled = formula.inputs.iter().filter(|known| known.title == input.title).count();
+            assert_eq!(titled, 1, "{id}: two inputs are called {}", input.title);
             let Some(scale) = input.scale() else { continue };
             let range = scale.low..=scale.high;
             assert!(
@@ -443,6 +449,49 @@ proptest! {
             prop_assert!((found.measured.u() - u).abs() <= 1e-9 * u, "{}: {}", formula.id, output.id);
             let shares: f64 = found.shares.iter().map(|share| share.share).sum();
             prop_assert!(u == 0.0 || (shares - 1.0).abs() < 1e-9, "{}: {} shares {shares}", formula.id, output.id);
+        }
+    }
+
+    /// What is shown of any answer, with uncertainties typed or not, is words and finite numbers.
+    #[test]
+    fn whatever_is_typed_is_shown_without_a_nan(
+        formula in any_formula(),
+        which in 0usize..30,
+        text in prop_oneof![
+            ".{0,24}",
+            "-?[0-9]{1,4}([.,][0-9]{1,3})? ?± ?[0-9]{1,3}([.,][0-9])?( ?(mm|bar|N|°C|%|kg|V|L|in))?( \\(k=[0-3]\\))?",
+            "([0-9]{1,2},[0-9]{2}[\t\n]){1,6}",
+        ],
+    ) {
+        let field = which % formula.inputs.len();
+        let written: Vec<(&str, String)> = formula
+            .inputs
+            .iter()
+            .enumerate()
+            .map(|(at, input)| (input.key, if at == field { text.clone() } else { input.example() }))
+            .collect();
+        let written = || written.iter().map(|(key, text)| (*key, text.as_str()));
+        let half_filled = formula.readable(written());
+        prop_assert!(half_filled.entries.len() <= formula.inputs.len());
+        let mut shown: Vec<String> = vec![];
+        match formula.read_readings(written()).and_then(|readings| formula.assess(&readings)) {
+            Ok(assessment) => {
+                for (_, assessed) in &assessment.results {
+                    match assessed {
+                        Assessed::Number(found) => shown.push(found.to_string()),
+                        Assessed::Numbers(all) => shown.extend(all.iter().map(ToString::to_string)),
+                        Assessed::Text(_) | Assessed::Texts(_) => {}
+                    }
+                }
+                shown.extend(assessment.steps.iter().map(ToString::to_string));
+            }
+            Err(error) => {
+                prop_assert!(!error.problems().is_empty());
+                prop_assert!(error.problems().iter().all(|problem| !problem.to_string().is_empty()));
+            }
+        }
+        for said in shown {
+            prop_assert!(!said.is_empty() && !said.contains("NaN") && !said.contains("inf "), "{}: {said}", formula.id);
         }
     }
 

@@ -7,8 +7,8 @@ use crate::{BenchError, Formula, Problem};
 use quantity::{How, Measurement, Plausibility, PlusMinus, Quantity, QuantityError, Unit};
 
 impl Formula {
-    /// Reads inputs as written: "172 mm", "172" (in the unit the input shows), a list as "2.60; 2.62; 2.50 mm" or
-    /// one a line, a code as it is. What is blank counts as left out.
+    /// Reads inputs as written: "172 mm", "172" (in the unit the input shows), a list as "2.60; 2.62; 2.50 mm",
+    /// one a line or as a spreadsheet's cells, a code as it is. What is blank counts as left out.
     ///
     /// # Errors
     /// [`BenchError`] with everything that cannot be read, is of the wrong kind, out of range or missing.
@@ -57,6 +57,17 @@ impl Formula {
             problems.extend(more.problems().iter().filter(|problem| !named(problem)).map(asked));
         }
         BenchError::unless_empty(problems).map(|()| readings)
+    }
+
+    /// What of the written inputs can be read, for a drawing of a form that is half filled in; the rest is left out.
+    pub fn readable<'a>(&self, written: impl IntoIterator<Item = (&'a str, &'a str)>) -> Inputs {
+        written.into_iter().fold(Inputs::new(), |inputs, (key, text)| {
+            let read = self.input(key).filter(|_| !text.trim().is_empty());
+            match read.and_then(|input| reading(input, text.trim()).ok()) {
+                Some(reading) => inputs.with(key, reading.si()),
+                None => inputs,
+            }
+        })
     }
 
     /// Asks for another unit where the figures would be right in it: inches for millimetres.
@@ -116,9 +127,9 @@ fn measurement(text: &str, usual: Unit) -> Result<Measurement, QuantityError> {
     stated.measurement().map_err(|_| not_finite())
 }
 
-/// The items of a list: between semicolons or on lines of their own.
+/// The items of a list: between semicolons, on lines of their own, or in the cells of a spreadsheet.
 fn items(text: &str) -> impl Iterator<Item = &str> {
-    text.split([';', '\n']).map(str::trim).filter(|item| !item.is_empty())
+    text.split([';', '\n', '\t']).map(str::trim).filter(|item| !item.is_empty())
 }
 
 fn problem(input: &Input, cause: QuantityError) -> Problem {

@@ -1,11 +1,12 @@
 //! A formula over measured inputs: the result with its uncertainty, and whose it is.
 
-use crate::answer::{Number, Step, Value, Variable};
+use crate::answer::{Number, Step, Value, Variable, readable};
 use crate::formula::Formula;
-use crate::output::Output;
+use crate::output::{Output, shown};
 use crate::readings::Readings;
 use crate::{BenchError, Problem};
 use quantity::{Measurement, UncertaintyError};
+use std::fmt;
 
 /// What came of a formula over measured inputs.
 #[derive(Debug, Clone)]
@@ -32,6 +33,17 @@ pub struct Found {
     pub measured: Measurement,
     /// One for each number put in, the largest first.
     pub shares: Vec<Share>,
+}
+
+impl fmt::Display for Found {
+    /// With its uncertainty; to four significant digits where nothing uncertain went in.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let (value, unit) = (self.measured.value(), self.measured.unit());
+        if self.measured.u() > 0.0 {
+            return f.pad(&self.measured.to_string());
+        }
+        f.pad(&shown(readable(value, unit), unit))
+    }
 }
 
 /// What one input does to a result.

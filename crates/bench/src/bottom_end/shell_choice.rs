@@ -49,7 +49,9 @@ pub(crate) fn formula() -> Formula {
                 &[1.982, 1.986, 1.990, 1.994, 1.998],
             )
             .within(0.5, 20.0),
-            texts("grades", "Names of these grades", &["one", "two", "three", "four", "five"]).optional(),
+            texts("grades", "Names of these grades", &["one", "two", "three", "four", "five"])
+                .beside("sizes")
+                .optional(),
             number("wanted", "c*", "Wanted clearance", Unit::UM, 40.0).within(1.0, 500.0),
         ])
         .gives([

@@ -41,6 +41,7 @@ pub(crate) fn formula() -> Formula {
                 Unit::ML,
                 &[12.0, 12.0, 5.0, 5.0],
             )
+            .beside("lengths")
             .within(0.0, 200.0)
             .at_least(4),
             number("times", "k", "Times over", Unit::ONE, 2.0).within(1.0, 10.0).or(2.0),

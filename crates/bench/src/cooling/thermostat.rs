@@ -41,6 +41,7 @@ pub(crate) fn formula() -> Formula {
             .within(0.0, 130.0)
             .at_least(2),
             numbers("lifts", "s", "Lift at these temperatures", Unit::MM, &[0.0, 0.0, 0.8, 3.5, 7.5])
+                .beside("temperatures")
                 .within(0.0, 30.0)
                 .at_least(2),
             number("threshold", "", "Lift that counts as open", Unit::MM, 0.1).within(0.01, 5.0).or(0.1),

@@ -86,6 +86,7 @@ pub(crate) fn formula() -> Formula {
                 Unit::BAR,
                 &[13.2, 8.3, 8.4, 13.0],
             )
+            .beside("readings")
             .within(0.0, 80.0)
             .optional(),
             number("normal", "", "Reading of a sound engine of this type", Unit::BAR, 12.5)

@@ -108,12 +108,14 @@ pub(crate) fn engine() -> Formula {
             .within(-60.0, 20.0)
             .optional(),
         numbers("cranking", "", "Cranking viscosities", Unit::MPA_S, &[9000.0, 4900.0])
+            .beside("cranking-at")
             .within(1.0, 1e6)
             .optional(),
         numbers("pumping-at", "", "Temperatures of the pumping readings", Unit::CELSIUS, &[-40.0, -35.0])
             .within(-60.0, 20.0)
             .optional(),
         numbers("pumping", "", "Pumping viscosities", Unit::MPA_S, &[90_000.0, 21_000.0])
+            .beside("pumping-at")
             .within(1.0, 1e7)
             .optional(),
     ])

@@ -122,6 +122,7 @@ pub(crate) fn blend() -> Formula {
         .takes([
             numbers("shares", "x", "Shares by volume", Unit::PERCENT, &[80.0, 20.0]).within(0.0, 100.0),
             numbers("viscosities", "ν", "Viscosities at one temperature", Unit::MM2_PER_S, &[100.0, 32.0])
+                .beside("shares")
                 .within(0.5, 1e5),
         ])
         .gives([result("viscosity", "ν", "Viscosity of the blend", Unit::MM2_PER_S).rises(&["viscosities"])])

@@ -152,6 +152,7 @@ pub(crate) fn from_table() -> Formula {
         .within(-360.0, 720.0)
         .at_least(5),
         numbers("lifts", "y", "Lift at the cam", Unit::MM, &[0.0, 1.4, 4.4, 7.0, 8.0, 7.0, 4.4, 1.4, 0.0])
+            .beside("angles")
             .within(0.0, 25.0)
             .at_least(5),
         number("ratio", "r", "Rocker ratio", Unit::ONE, 1.3).within(0.5, 2.5).or(1.0),

@@ -74,6 +74,7 @@ pub(crate) fn formula() -> Formula {
             Unit::MM,
             &[36.02, 36.05, 36.00, 36.04, 36.03, 36.04, 36.06, 36.01, 36.02, 36.19],
         )
+        .beside("above-retainer")
         .within(0.0, 150.0)
         .optional(),
         texts(
@@ -81,6 +82,7 @@ pub(crate) fn formula() -> Formula {
             "Names of the places",
             &["C1-I1", "C1-I2", "C2-I1", "C2-I2", "C3-I1", "C3-I2", "C4-I1", "C4-I2", "C5-I1", "C5-I2"],
         )
+        .beside("above-retainer")
         .optional(),
         number("floor", "", "Spread that reading alone makes", Unit::MM, 0.01).within(0.001, 1.0).or(0.01),
         number("threshold", "z₀", "Deviations that count as standing out", Unit::ONE, 3.0)

@@ -59,6 +59,7 @@ pub(crate) fn formula() -> Formula {
             .within(5.0, 150.0)
             .at_least(2),
         numbers("loads", "F", "Loads at these lengths", Unit::N, &[170.0, 290.0, 425.0, 580.0])
+            .beside("lengths")
             .within(0.0, 5000.0)
             .at_least(2),
         number("installed-height", "h", "Installed height", Unit::MM, 40.0).within(8.0, 120.0),

@@ -83,6 +83,7 @@ pub(crate) fn sweep() -> Formula {
         .within(-180.0, 180.0)
         .at_least(2),
         numbers("lifts", "y", "Valve lift there, lash taken off", Unit::MM, &[0.6, 1.0, 1.6, 2.4, 3.4, 4.6])
+            .beside("angles")
             .within(0.0, 25.0)
             .at_least(2),
         number("closed-gap", "c₀", "Gap at top with the valve closed", Unit::MM, 4.0).within(0.0, 40.0),

@@ -119,10 +119,12 @@ pub(crate) fn formula() -> Formula {
         .says("This decides which shim goes where and which have to be bought.")
         .equation("t = t₀ + l − l* at each place; fewest bought, then nearest to t, each within the band")
         .takes([
-            texts("places", "Names of the places", &PLACES).optional(),
+            texts("places", "Names of the places", &PLACES).beside("fitted").optional(),
             numbers("fitted", "t₀", "Shims fitted, as measured", Unit::MM, &FITTED).within(0.5, 15.0),
-            numbers("lash", "l", "Lash measured", Unit::MM, &LASH).within(0.0, 3.0),
-            numbers("target", "l*", "Lash wanted, one or one a place", Unit::MM, &TARGET).within(0.0, 2.0),
+            numbers("lash", "l", "Lash measured", Unit::MM, &LASH).beside("fitted").within(0.0, 3.0),
+            numbers("target", "l*", "Lash wanted, one or one a place", Unit::MM, &TARGET)
+                .beside("fitted")
+                .within(0.0, 2.0),
             number("band", "", "How far the lash may be off", Unit::MM, 0.03).within(0.0, 0.5),
             number("margin", "", "Part of the band kept free in the careful plan", Unit::MM, 0.01)
                 .within(0.0, 0.5)
