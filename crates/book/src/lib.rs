@@ -147,6 +147,14 @@ impl Book {
         Ok(self.store.people()?)
     }
 
+    /// Whether there is an entry of this id.
+    ///
+    /// # Errors
+    /// What the store says.
+    pub fn has(&self, id: EntryId) -> Result<bool, BookError> {
+        Ok(self.store.has(id)?)
+    }
+
     /// Writes entries; when it answers, they are on disk.
     ///
     /// # Errors

@@ -169,6 +169,20 @@ pub enum Known {
     },
     /// A key tag settled.
     TagSettled { tag: String, visit: String, reason: String },
+    /// A formula of the bench on numbers of this car, as it was worked out then.
+    Calculation {
+        /// Kept with a visit, or with the car alone.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        visit: Option<String>,
+        on: Date,
+        formula: String,
+        /// As typed, by the formula's names of its inputs; the values of a list stand on lines of their own.
+        inputs: BTreeMap<String, String>,
+        /// What came of it that day, though the formula may be put right later.
+        results: Vec<Computed>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        note: Option<String>,
+    },
     /// A letter as the owner got it.
     Letter { visit: String, html: String },
     /// The owner's word on one line of the letter.
@@ -209,6 +223,27 @@ pub enum Answer {
     Yes,
     NotNow,
     AskMe,
+}
+
+/// One result of a formula: numbers or words, one or several.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case", deny_unknown_fields)]
+pub struct Computed {
+    /// The formula's name of it.
+    pub result: String,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub numbers: Vec<Worked>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub words: Vec<String>,
+}
+
+/// A computed number with its standard uncertainty, where something uncertain went in.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Worked {
+    pub value: Quantity,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub u: Option<Quantity>,
 }
 
 /// When something falls due; whichever comes first of what is given.

@@ -3,6 +3,7 @@
 use crate::body::Body;
 use jiff::Timestamp;
 use serde::{Deserialize, Serialize};
+use sha2::{Digest, Sha256};
 use std::fmt;
 use uuid::Uuid;
 
@@ -10,6 +11,19 @@ use uuid::Uuid;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct EntryId(pub Uuid);
+
+impl EntryId {
+    /// The id of the `nth` entry that is made of a message: the same message has the same ids, however often it arrives.
+    pub fn of_message(message: &[u8], nth: usize) -> Self {
+        let mut digest = Sha256::new();
+        digest.update((nth as u64).to_be_bytes());
+        digest.update(message);
+        let digest = digest.finalize();
+        let mut bytes = [0; 16];
+        bytes.copy_from_slice(&digest[..16]);
+        Self(Uuid::new_v8(bytes))
+    }
+}
 
 impl fmt::Display for EntryId {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {

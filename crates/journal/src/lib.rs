@@ -41,7 +41,7 @@ mod rows;
 mod sqlite;
 mod store;
 
-pub use body::{Answer, Body, Known, Seen, When};
+pub use body::{Answer, Body, Computed, Known, Seen, When, Worked};
 pub use entry::{Draft, Entry, EntryId, Stream};
 pub use error::StoreError;
 pub use rows::{Age, Card, Draw, LifeRow, NoRows, Rows, Source};

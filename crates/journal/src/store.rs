@@ -1,6 +1,6 @@
 //! What every store can do, whatever keeps it.
 
-use crate::{Card, Draft, Entry, LifeRow, StoreError, Stream};
+use crate::{Card, Draft, Entry, EntryId, LifeRow, StoreError, Stream};
 use serde::{Deserialize, Serialize};
 
 /// Entries to be written together: all of them or none.
@@ -66,6 +66,12 @@ pub trait Store: Send + Sync {
     /// # Errors
     /// [`StoreError`] when the store cannot be read.
     fn stream(&self, stream: &Stream) -> Result<Vec<Entry>, StoreError>;
+
+    /// Whether there is an entry of this id, in any stream.
+    ///
+    /// # Errors
+    /// [`StoreError`] when the store cannot be read.
+    fn has(&self, id: EntryId) -> Result<bool, StoreError>;
 
     /// How many entries a stream has.
     ///

@@ -112,6 +112,11 @@ fn a_second_send_of_an_entry_changes_nothing() {
     store.append(Append::of(vec![draft(1, "sorrel")])).unwrap();
     let again = store.append(Append::of(vec![draft(1, "sorrel"), draft(2, "sorrel")])).unwrap();
     assert_eq!((again.written, again.known), (1, 1));
+    let later = Draft { at: "2026-05-18T08:00:00Z".parse().unwrap(), ..draft(1, "sorrel") };
+    assert_eq!(store.append(Append::of(vec![later])).unwrap().known, 1);
+    assert_eq!(store.stream(&sorrel()).unwrap()[0].draft, draft(1, "sorrel"), "the first time counts");
+    assert!(store.has(draft(1, "sorrel").id).unwrap());
+    assert!(!store.has(draft(3, "sorrel").id).unwrap());
     assert_eq!(store.stream(&sorrel()).unwrap().len(), 2);
 }
 
@@ -148,6 +153,8 @@ fn an_act_that_depends_on_all_before_it_is_refused_once_more_has_come_in() {
     let close = |length| Append { drafts: vec![draft(2, "sorrel")], at_length: Some((sorrel(), length)) };
     assert!(matches!(store.append(close(0)).unwrap_err(), StoreError::Moved { found: 1, .. }));
     assert!(store.append(close(1)).is_ok());
+    let again = store.append(close(1)).unwrap();
+    assert_eq!((again.written, again.known), (0, 1), "sent again it is there, and refused for nothing");
 }
 
 #[test]

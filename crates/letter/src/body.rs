@@ -3,6 +3,7 @@
 use crate::{mark, verdict};
 use journal::Answer;
 use maud::{Markup, html};
+use std::collections::BTreeMap;
 use workshop::letter::{Costs, Fine, Found, Left, Letter, Suggestion};
 use workshop::words;
 
@@ -10,8 +11,9 @@ use workshop::words;
 pub enum Answers<'a> {
     /// On paper: boxes to tick and a line to sign.
     ToWrite,
-    /// On the page: where the answers are sent, and what had been typed when they were refused.
-    ToSend { action: &'a str, name: &'a str, problem: Option<&'a str> },
+    /// On the page: where the answers are sent, what goes with them unseen, and what had been typed, by field, when they were
+    /// refused.
+    ToSend { action: &'a str, unseen: Markup, typed: &'a BTreeMap<String, String>, problem: Option<&'a str> },
     /// As they were given.
     Given,
 }
@@ -94,12 +96,16 @@ fn found(found: &[Found]) -> Markup {
 
 fn suggestions(suggestions: &[Suggestion], costs: Option<&Costs>, answers: &Answers<'_>) -> Markup {
     let lines = html! {
-        @for suggestion in suggestions {
+        @for (i, suggestion) in suggestions.iter().enumerate() {
             div.suggestion {
                 h3 { (suggestion.title) }
                 p.when { (suggestion.by_when) ", " b { (suggestion.cost) } @if suggestion.must { " · must not wait" } }
                 p { (suggestion.why) }
-                (answer(suggestion, answers))
+                // The owner answers once to work that is done at several places.
+                @match suggestions[..i].iter().find(|before| before.operation == suggestion.operation) {
+                    Some(before) => p.given { "Goes with your answer on: " (before.title) },
+                    None => (answer(suggestion, answers)),
+                }
             }
         }
         @if let Some(costs) = costs {
@@ -120,13 +126,14 @@ fn suggestions(suggestions: &[Suggestion], costs: Option<&Costs>, answers: &Answ
             section.suggest {
                 h2 { "What we suggest" }
                 @match answers {
-                    Answers::ToSend { action, name, problem } => {
+                    Answers::ToSend { action, unseen, typed, problem } => {
                         form method="post" action=(action) {
+                            (unseen)
                             (lines)
                             div.sign {
                                 @if let Some(problem) = problem { p.problem role="alert" id="name-problem" { (problem) } }
                                 label for="name" { "Your name" }
-                                input id="name" name="name" value=(name) autocomplete="name" required
+                                input id="name" name="name" value=(typed.get("name").map_or("", String::as_str)) autocomplete="name" required
                                     aria-invalid=[problem.map(|_| "true")] aria-describedby=[problem.map(|_| "name-problem")];
                                 button.go { "Send my answers" }
                             }
@@ -154,13 +161,14 @@ fn answer(suggestion: &Suggestion, answers: &Answers<'_>) -> Markup {
             p.given { "Answer: " b { (word) } ", " (name) }
         }
         @match answers {
-            Answers::ToSend { .. } => {
+            Answers::ToSend { typed, .. } => {
+                @let field = format!("answer.{}", suggestion.operation);
                 fieldset.answer {
                     legend { "Your answer" span.hidden { " on: " (suggestion.title) } }
                     @for (answer, id, word) in CHOICES {
                         label {
-                            input type="radio" name={ "answer." (suggestion.operation) } value=(id)
-                                checked[given.is_some_and(|(says, _)| *says == answer)];
+                            input type="radio" name=(field) value=(id)
+                                checked[match typed.get(&field) { Some(says) => says == id, None => given.is_some_and(|(says, _)| *says == answer) }];
                             (word)
                         }
                     }

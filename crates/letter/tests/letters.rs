@@ -5,7 +5,9 @@
 use book::{Book, Clock, OpenCar};
 use jiff::civil::{Date, date};
 use letter::{Answers, body, page};
+use maud::html;
 use sheet::SourceFile;
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use workshop::letter::Letter;
 use workshop::plan::{Wishes, plan};
@@ -77,6 +79,10 @@ fn as_read(html: &str) -> String {
     lines.collect::<Vec<_>>().join("\n")
 }
 
+fn to_send<'a>(action: &'a str, typed: &'a BTreeMap<String, String>) -> Answers<'a> {
+    Answers::ToSend { action, unseen: html! {}, typed, problem: None }
+}
+
 fn snapshot(name: &str, letter: &Letter, answers: Answers<'_>) {
     let mut settings = insta::Settings::clone_current();
     settings.set_omit_expression(true);
@@ -100,11 +106,7 @@ fn after_the_work() {
 fn a_year_later() {
     let files = ["pip-2026-05-04.toml", "pip-2026-05-04-work.toml", "pip-2027-05-10.toml"];
     let car = pip(&files, date(2027, 5, 10));
-    snapshot(
-        "a_year_later",
-        &letter_of(&car),
-        Answers::ToSend { action: "/answers", name: "", problem: None },
-    );
+    snapshot("a_year_later", &letter_of(&car), to_send("/answers", &BTreeMap::new()));
 }
 
 #[test]
@@ -113,6 +115,17 @@ fn good_news_comes_first() {
     let at = |heading: &str| html.find(heading).unwrap_or_else(|| panic!("{heading} is missing"));
     let order = ["What is fine", "What we found", "What we suggest", "What we left", "Next time"].map(at);
     assert!(order.is_sorted(), "{order:?}");
+}
+
+#[test]
+fn work_at_several_places_is_answered_once() {
+    let mut letter = letter_of(&pip(&["pip-2026-05-04.toml"], MORNING));
+    let hose = letter.suggestions.iter().find(|line| line.operation.as_str() == "renew-front-hose").unwrap();
+    let left = workshop::letter::Suggestion { title: "Front brake hose, front left".into(), ..hose.clone() };
+    letter.suggestions.push(left);
+    let html = body(&letter, to_send("/answers", &BTreeMap::new())).into_string();
+    assert_eq!(html.matches("name=\"answer.renew-front-hose\"").count(), 3, "yes, not now, ask me");
+    assert!(as_read(&html).contains("Goes with your answer on: Front brake hose, front right"));
 }
 
 #[test]
@@ -178,7 +191,8 @@ fn hostile_text_stays_text() {
         [&mut left.title, &mut left.why].into_iter().for_each(&mut spoil);
     }
     assert!(spoilt > 30, "{spoilt} texts are not what a letter has");
-    let again = Answers::ToSend { action: HOSTILE, name: HOSTILE, problem: Some(HOSTILE) };
+    let typed = BTreeMap::from([("name".to_owned(), HOSTILE.to_owned())]);
+    let again = Answers::ToSend { action: HOSTILE, unseen: html! {}, typed: &typed, problem: Some(HOSTILE) };
     for html in
         [page(&letter), body(&letter, again).into_string(), body(&letter, Answers::Given).into_string()]
     {

@@ -1,6 +1,6 @@
 //! What every page has at hand, and how it asks the book without holding up the others.
 
-use crate::error::PageError;
+use crate::{error::PageError, sent::Message};
 use book::{Book, BookError, Clock, OpenCar};
 use journal::{Append, Draft, Known, Stream};
 use std::sync::Arc;
@@ -30,22 +30,30 @@ impl App {
     }
 
     /// Writes what was said of a car; when it answers, it is on disk.
-    pub fn say(&self, car: &str, by: &str, said: impl IntoIterator<Item = Known>) -> Result<(), PageError> {
-        self.append(car, by, said, None)
+    pub fn say(
+        &self,
+        message: &Message,
+        car: &str,
+        by: &str,
+        said: impl IntoIterator<Item = Known>,
+    ) -> Result<(), PageError> {
+        self.append(message, car, by, said, None)
     }
 
     /// Writes what depends on all that was said before: refused if more has come in meanwhile.
     pub fn say_at(
         &self,
+        message: &Message,
         car: &OpenCar,
         by: &str,
         said: impl IntoIterator<Item = Known>,
     ) -> Result<(), PageError> {
-        self.append(&car.car.id, by, said, Some(car.car.length))
+        self.append(message, &car.car.id, by, said, Some(car.car.length))
     }
 
     fn append(
         &self,
+        message: &Message,
         car: &str,
         by: &str,
         said: impl IntoIterator<Item = Known>,
@@ -54,8 +62,9 @@ impl App {
         let stream = Stream::Car(car.into());
         let drafts = said
             .into_iter()
-            .map(|known| Draft {
-                id: self.clock.new_id(),
+            .enumerate()
+            .map(|(nth, known)| Draft {
+                id: message.id(nth, self),
                 stream: stream.clone(),
                 at: self.clock.now(),
                 by: by.into(),

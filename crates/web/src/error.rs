@@ -63,6 +63,15 @@ pub fn ours() -> Response {
     )
 }
 
+/// A form that another site's page has sent.
+pub fn from_elsewhere() -> Response {
+    short(
+        StatusCode::FORBIDDEN,
+        "Not from here",
+        "This was sent from a page of another site, and nothing was written. Open the page here and send it again.",
+    )
+}
+
 /// An address that leads nowhere.
 pub async fn nothing_here() -> Response {
     short(StatusCode::NOT_FOUND, "Not here", "Nothing is at this address.")

@@ -5,10 +5,10 @@ use crate::{
     error::PageError,
     layout::{Shell, car_head, invalid, problem_at, problems_above},
     routes,
+    sent::{Sent, draft_field},
     sign::{self, Signer},
 };
 use axum::{
-    Form,
     extract::{Path, State},
     http::StatusCode,
     response::{IntoResponse, Redirect, Response},
@@ -53,20 +53,23 @@ pub async fn post(
     State(app): State<App>,
     signer: Signer,
     Path((id, check, place)): At,
-    Form(typed): Form<OverruleForm>,
+    Sent { typed, message }: Sent<OverruleForm>,
 ) -> Result<Response, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
         let judged = judged(&car, &check, &place)?;
         let shell = Shell::new(app, &signer, "Finding")?;
         let here = routes::finding(&id, &check, &place);
+        if message.is_written(app)? {
+            return Ok(Redirect::to(&here).into_response());
+        }
         let Some(by) = &shell.signer else { return Ok(Redirect::to(&routes::sign(&here)).into_response()) };
         let visit = car.car.last_visit().ok_or_else(not_there)?;
         let known = car.sheet.checks.get(&judged.check).ok_or_else(not_there)?;
         let at = AtCheck { visit, id: &judged.check, check: known, place: &judged.place };
         match at.overrule(&typed.verdict, &typed.reason, &typed.months) {
             Ok(known) => {
-                app.say(&id, &by.id, [known])?;
+                app.say(&message, &id, &by.id, [known])?;
                 Ok(Redirect::to(&here).into_response())
             }
             Err(problems) => {
@@ -126,6 +129,7 @@ fn view(
             @if shell.signer.is_none() { (sign::ask(&shell.people, &routes::finding(&car.car.id, judged.check.as_str(), judged.place.as_str()))) } @else {
                 (problems_above(problems))
                 form.plain method="post" action=(routes::finding(&car.car.id, judged.check.as_str(), judged.place.as_str())) {
+                    (draft_field(&shell.draft))
                     fieldset.verdicts aria-describedby="verdict-problem" {
                         legend { "The verdict that counts" }
                         @for verdict in Verdict::ALL.iter().filter(|verdict| verdict.of_states()) {

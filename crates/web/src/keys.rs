@@ -5,11 +5,11 @@ use crate::{
     error::PageError,
     layout::{Shell, car_head, invalid, panel, problem_at, problems_above},
     routes,
+    sent::{Sent, draft_field},
     sign::{self, Signer},
     today::tag_words,
 };
 use axum::{
-    Form,
     extract::{Path, State},
     http::StatusCode,
     response::{IntoResponse, Redirect, Response},
@@ -70,22 +70,25 @@ pub async fn post(
     State(app): State<App>,
     signer: Signer,
     Path(id): Path<String>,
-    Form(typed): Form<KeysForm>,
+    Sent { typed, message }: Sent<KeysForm>,
 ) -> Result<Response, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Keys back")?;
         let here = routes::keys(&id);
+        if message.is_written(app)? {
+            return Ok(Redirect::to(&here).into_response());
+        }
         let Some(by) = &shell.signer else { return Ok(Redirect::to(&routes::sign(&here)).into_response()) };
         let Some(visit) = car.car.open_visit() else { return Ok(Redirect::to(&here).into_response()) };
         match said(&car, visit, &typed) {
             Ok(said) if typed.act == "close" => {
                 // Closing depends on everything said before it.
-                app.say_at(&car, &by.id, said)?;
+                app.say_at(&message, &car, &by.id, said)?;
                 Ok(Redirect::to(&here).into_response())
             }
             Ok(said) => {
-                app.say(&id, &by.id, said)?;
+                app.say(&message, &id, &by.id, said)?;
                 Ok(Redirect::to(&here).into_response())
             }
             Err(problems) => {
@@ -148,9 +151,9 @@ fn view(shell: &Shell, car: &OpenCar, typed: &KeysForm, problems: &[FormProblem]
         (car_head(car, "Keys back"))
         (problems_above(problems))
         @if shell.signer.is_none() { (sign::ask(&shell.people, &routes::keys(id))) } @else {
-            (work(car, visit, typed, problems))
-            (obligations_view(car, &obligations, typed, problems))
-            (tags(car, &judge, visit, typed, problems))
+            (work(shell, car, visit, typed, problems))
+            (obligations_view(shell, car, &obligations, typed, problems))
+            (tags(shell, car, &judge, visit, typed, problems))
             section {
                 h2 { "Hand the keys back" }
                 @if held.is_empty() { p.lead { "Nothing holds the car: it may leave." } } @else {
@@ -158,6 +161,7 @@ fn view(shell: &Shell, car: &OpenCar, typed: &KeysForm, problems: &[FormProblem]
                     ul { @for held in &held { li { (capital(&held.to_string())) ": " (held.way_out()) "." } } }
                 }
                 form.plain method="post" action=(routes::keys(id)) {
+                    (draft_field(&shell.draft))
                     input type="hidden" name="act" value="close";
                     div.field {
                         label for="odometer" { "Odometer out, in km" }
@@ -173,7 +177,7 @@ fn view(shell: &Shell, car: &OpenCar, typed: &KeysForm, problems: &[FormProblem]
     }
 }
 
-fn work(car: &OpenCar, visit: &Visit, typed: &KeysForm, problems: &[FormProblem]) -> Markup {
+fn work(shell: &Shell, car: &OpenCar, visit: &Visit, typed: &KeysForm, problems: &[FormProblem]) -> Markup {
     let agreed = waiting::agreed(&car.sheet, visit);
     let variant = car.car.variant.as_ref();
     let here = routes::keys(&car.car.id);
@@ -192,6 +196,7 @@ fn work(car: &OpenCar, visit: &Visit, typed: &KeysForm, problems: &[FormProblem]
                         b { (title) } span.quiet { " – the owner has said yes" }
                         @if let Some(caution) = known.and_then(|known| known.caution.as_ref()) { p.caution { b { "Care: " } (caution) } }
                         form.line method="post" action=(here) {
+                            (draft_field(&shell.draft))
                             input type="hidden" name="act" value="done"; input type="hidden" name="of" value=(operation);
                             (places(car, known, operation))
                             button aria-label={ "Done: " (title) } { "Done" }
@@ -202,6 +207,7 @@ fn work(car: &OpenCar, visit: &Visit, typed: &KeysForm, problems: &[FormProblem]
             details open[typed.act == "done" && !problems.is_empty()] {
                 summary { "Other work was done" }
                 form.plain method="post" action=(here) {
+                    (draft_field(&shell.draft))
                     input type="hidden" name="act" value="done";
                     div.field {
                         label for="other" { "What was done" }
@@ -240,6 +246,7 @@ fn places(car: &OpenCar, operation: Option<&Operation>, id: &OperationId) -> Mar
 }
 
 fn obligations_view(
+    shell: &Shell,
     car: &OpenCar,
     obligations: &[Obliged<'_>],
     typed: &KeysForm,
@@ -264,6 +271,7 @@ fn obligations_view(
                                 @if let Some(how) = &obliged.obligation.how { p { (how) } }
                                 @if let Some(caution) = &obliged.obligation.caution { p.caution { b { "Care: " } (caution) } }
                                 form.line method="post" action=(here) {
+                                    (draft_field(&shell.draft))
                                     input type="hidden" name="act" value="met"; input type="hidden" name="of" value=(obliged.id);
                                     @if let Some(wanted) = &obliged.obligation.value {
                                         label for={ "value-" (obliged.id) } { "Value " (keys::wanted_words(wanted)) }
@@ -277,6 +285,7 @@ fn obligations_view(
                                     details open[mine && typed.act == "waive"] {
                                         summary aria-label={ "Waive: " (obliged.obligation.title) } { "Waive" }
                                         form.line method="post" action=(here) {
+                                            (draft_field(&shell.draft))
                                             input type="hidden" name="act" value="waive"; input type="hidden" name="of" value=(obliged.id);
                                             label for={ "reason-" (obliged.id) } { "Why it is not met" }
                                             input id={ "reason-" (obliged.id) } name="reason" value=(if mine { &*typed.reason } else { "" })
@@ -296,6 +305,7 @@ fn obligations_view(
 }
 
 fn tags(
+    shell: &Shell,
     car: &OpenCar,
     judge: &Judge<'_>,
     visit: &Visit,
@@ -318,6 +328,7 @@ fn tags(
                         details open[settling] {
                             summary aria-label={ "Settle: " (tag.what) } { "Settle" }
                             form.line method="post" action=(here) {
+                                (draft_field(&shell.draft))
                                 input type="hidden" name="act" value="settle"; input type="hidden" name="of" value=(tag.id);
                                 label for={ "settle-" (tag.id) } { "How it was settled" }
                                 input id={ "settle-" (tag.id) } name="reason" value=(if settling { &*typed.reason } else { "" });
@@ -334,6 +345,7 @@ fn tags(
             details open[mine && !problems.is_empty()] {
                 summary { "Tie one to the key" }
                 form.plain method="post" action=(here) {
+                    (draft_field(&shell.draft))
                     input type="hidden" name="act" value="tag";
                     div.field { label for="what" { "What to look at" } input id="what" name="what" value=(if mine { &*typed.what } else { "" }) aria-invalid=[invalid(wrong, "what")] aria-describedby="what-problem"; (problem_at(wrong, "what", "what-problem")) }
                     div.field { label for="why" { "Why" } input id="why" name="why" value=(if mine { &*typed.why } else { "" }) aria-invalid=[invalid(wrong, "why")] aria-describedby="why-problem"; (problem_at(wrong, "why", "why-problem")) }

@@ -14,6 +14,8 @@ pub struct Shell {
     day: Option<String>,
     pub people: Vec<Person>,
     pub signer: Option<Person>,
+    /// Carried by the forms of this page.
+    pub draft: String,
     here: &'static str,
     script: bool,
     in_hand: bool,
@@ -28,6 +30,7 @@ impl Shell {
             day: app.clock.stands_still().then(|| words::day(app.clock.today())),
             signer: signer.known(&people),
             people,
+            draft: app.clock.new_id().to_string(),
             here: routes::CARS,
             script: false,
             in_hand: false,

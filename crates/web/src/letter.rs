@@ -5,6 +5,7 @@ use crate::{
     error::PageError,
     layout::{Shell, car_head, panel, problems_above},
     routes,
+    sent::{Sent, draft_field},
     sign::{self, Signer},
 };
 use ::letter::{Answers, body, page};
@@ -13,7 +14,6 @@ use axum::{
     http::StatusCode,
     response::{IntoResponse, Redirect, Response},
 };
-use axum_extra::extract::Form;
 use book::OpenCar;
 use journal::Known;
 use maud::{Markup, html};
@@ -35,7 +35,7 @@ pub async fn get(
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Letter")?;
-        Ok(shell.page(view(&shell, &car, "", &[])))
+        Ok(shell.page(view(&shell, &car, &BTreeMap::new(), &[])))
     })
     .await
 }
@@ -45,15 +45,19 @@ pub async fn send(
     State(app): State<App>,
     signer: Signer,
     Path(id): Path<String>,
+    Sent { message, .. }: Sent<BTreeMap<String, String>>,
 ) -> Result<Response, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Letter")?;
         let here = routes::letter(&id);
+        if message.is_written(app)? {
+            return Ok(Redirect::to(&here).into_response());
+        }
         let Some(by) = &shell.signer else { return Ok(Redirect::to(&routes::sign(&here)).into_response()) };
         let visit = visit(&car)?;
         let html = page(&written(&car, visit)?);
-        app.say_at(&car, &by.id, [Known::Letter { visit: visit.id.clone(), html }])?;
+        app.say_at(&message, &car, &by.id, [Known::Letter { visit: visit.id.clone(), html }])?;
         Ok(Redirect::to(&here).into_response())
     })
     .await
@@ -64,7 +68,7 @@ pub async fn answers(
     State(app): State<App>,
     signer: Signer,
     Path(id): Path<String>,
-    Form(typed): Form<BTreeMap<String, String>>,
+    Sent { typed, message }: Sent<BTreeMap<String, String>>,
 ) -> Result<Response, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
@@ -78,12 +82,12 @@ pub async fn answers(
             Ok(said) => {
                 // The owner's word is the owner's: it is signed by them, whoever holds the device.
                 let by = car.car.owner.clone().unwrap_or_else(|| "owner".into());
-                app.say(&id, &by, said)?;
+                app.say(&message, &id, &by, said)?;
                 Ok(Redirect::to(&routes::letter(&id)).into_response())
             }
             Err(problems) => {
                 let shell = Shell::new(app, &signer, "Letter")?;
-                let page = shell.page(view(&shell, &car, &name, &problems));
+                let page = shell.page(view(&shell, &car, &typed, &problems));
                 Ok((StatusCode::UNPROCESSABLE_ENTITY, page).into_response())
             }
         }
@@ -103,7 +107,7 @@ fn written(car: &OpenCar, visit: &Visit) -> Result<Letter, PageError> {
     Ok(letter(&judge, visit, &assessment, &plan))
 }
 
-fn view(shell: &Shell, car: &OpenCar, name: &str, problems: &[FormProblem]) -> Markup {
+fn view(shell: &Shell, car: &OpenCar, typed: &BTreeMap<String, String>, problems: &[FormProblem]) -> Markup {
     let id = &car.car.id;
     let here = routes::letter(id);
     let content = visit(car).and_then(|visit| Ok((visit, written(car, visit)?)));
@@ -118,14 +122,15 @@ fn view(shell: &Shell, car: &OpenCar, name: &str, problems: &[FormProblem]) -> M
                         None => p.quiet { "This is how the owner will read it. Sending keeps it just as it is." },
                     }
                     @if shell.signer.is_none() { (sign::ask(&shell.people, &here)) } @else {
-                        form.acts method="post" action={ (here) "/send" } { button.go { "Keep as sent" } }
+                        form.acts method="post" action={ (here) "/send" } { (draft_field(&shell.draft)) button.go { "Keep as sent" } }
                     }
                     (problems_above(problems))
                 }
                 @let answers = if visit.closed.is_some() { Answers::Given } else {
                     Answers::ToSend {
                         action: &format!("{here}/answers"),
-                        name,
+                        unseen: draft_field(&shell.draft),
+                        typed,
                         problem: problems.iter().find(|problem| problem.field == "name").map(|problem| problem.says.as_str()),
                     }
                 };

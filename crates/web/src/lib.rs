@@ -4,7 +4,8 @@
 //! Every page works without script; what script there is only makes the walk quicker. Forms that are refused come back as
 //! they were typed, with every problem named. Nothing is stored in the browser but who signs.
 //!
-//! **Adding a page:** a file with `get` (and `post`), a line in [`router`], a link built in `routes.rs`.
+//! **Adding a page:** a file with `get` (and `post`), a line in [`router`], a link built in `routes.rs`. What a form writes
+//! comes in as [`sent::Sent`], and the form carries the draft of its page, so that it is written once however often it is sent.
 
 mod app;
 mod assets;
@@ -18,6 +19,7 @@ mod layout;
 mod letter;
 mod plan;
 mod routes;
+mod sent;
 mod sign;
 mod today;
 mod visit;
@@ -77,6 +79,9 @@ pub fn router(book: Arc<Book>, clock: Clock) -> Router {
     pages
         .layer(DefaultBodyLimit::max(LONGEST_FORM))
         .layer(TimeoutLayer::with_status_code(StatusCode::SERVICE_UNAVAILABLE, PATIENCE))
+        .layer(CompressionLayer::new())
+        .layer(CsrfLayer::new().with_rejection_response(|_| error::from_elsewhere()))
+        .layer(CatchPanicLayer::custom(|_| error::ours().into_response()))
         .layer(header(
             "content-security-policy",
             "default-src 'none'; style-src 'self'; script-src 'self'; font-src 'self'; img-src 'self' data:; \
@@ -84,9 +89,6 @@ pub fn router(book: Arc<Book>, clock: Clock) -> Router {
         ))
         .layer(header("x-content-type-options", "nosniff"))
         .layer(header("referrer-policy", "same-origin"))
-        .layer(CompressionLayer::new())
-        .layer(CsrfLayer::new())
-        .layer(CatchPanicLayer::custom(|_| error::ours().into_response()))
         .layer(TraceLayer::new_for_http())
 }
 

@@ -5,10 +5,10 @@ use crate::{
     error::PageError,
     layout::{Shell, car_head, invalid, problem_at, problems_above},
     routes,
+    sent::{Sent, draft_field},
     sign::{self, Signer},
 };
 use axum::{
-    Form,
     extract::{Path, State},
     http::StatusCode,
     response::{IntoResponse, Redirect, Response},
@@ -47,9 +47,12 @@ pub async fn post(
     State(app): State<App>,
     signer: Signer,
     Path(id): Path<String>,
-    Form(typed): Form<VisitForm>,
+    Sent { typed, message }: Sent<VisitForm>,
 ) -> Result<Response, PageError> {
     app.ask(move |app| {
+        if message.is_written(app)? {
+            return Ok(Redirect::to(&routes::walk(&id)).into_response());
+        }
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Begin a visit")?;
         let Some(by) = &shell.signer else {
@@ -73,7 +76,7 @@ pub async fn post(
             &typed.ceiling,
         ) {
             Ok(known) => {
-                app.say_at(&car, &by.id, [known])?;
+                app.say_at(&message, &car, &by.id, [known])?;
                 Ok(Redirect::to(&routes::walk(&id)).into_response())
             }
             Err(problems) => {
@@ -92,6 +95,7 @@ fn view(shell: &Shell, car: &OpenCar, typed: &VisitForm, problems: &[FormProblem
         @if shell.signer.is_none() { (sign::ask(&shell.people, &here)) } @else {
             (problems_above(problems))
             form.plain method="post" action=(here) {
+                (draft_field(&shell.draft))
                 h2 { "Begin a visit" }
                 div.field {
                     label for="odometer" { "Odometer, in km" }

@@ -6,7 +6,8 @@ mod table;
 mod writer;
 
 use crate::{
-    Append, Appended, Card, Draw, Entry, LifeRow, Person, Redrawn, Store, StoreError, Stream, Verified,
+    Append, Appended, Card, Draw, Entry, EntryId, LifeRow, Person, Redrawn, Store, StoreError, Stream,
+    Verified,
 };
 use rusqlite::Connection;
 use std::{
@@ -93,6 +94,10 @@ impl Store for SqliteStore {
 
     fn stream(&self, stream: &Stream) -> Result<Vec<Entry>, StoreError> {
         self.read(|connection| table::stream(connection, stream))
+    }
+
+    fn has(&self, id: EntryId) -> Result<bool, StoreError> {
+        self.read(|connection| Ok(table::by_id(connection, id)?.is_some()))
     }
 
     fn length(&self, stream: &Stream) -> Result<u64, StoreError> {

@@ -77,10 +77,9 @@ impl Stored {
         digest.finalize().to_vec()
     }
 
-    /// Whether a draft says the same as this row.
+    /// Whether a draft says the same as this row. When it was sent the second time does not matter: the first counts.
     pub(super) fn says(&self, draft: &Stored) -> bool {
         self.stream == draft.stream
-            && self.at == draft.at
             && self.signer == draft.signer
             && self.replaces == draft.replaces
             && self.body == draft.body

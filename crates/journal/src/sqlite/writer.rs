@@ -90,7 +90,7 @@ fn cars_to_draw(connection: &Connection, touched: &BTreeSet<Stream>) -> Result<V
 fn write(savepoint: &Savepoint<'_>, append: &Append) -> Result<Appended, StoreError> {
     if let Some((stream, expected)) = &append.at_length {
         let found = table::last(savepoint, &stream.key())?.map_or(0, |(seq, _)| seq.unsigned_abs());
-        if found != *expected {
+        if found != *expected && !is_sent_again(savepoint, append)? {
             return Err(StoreError::Moved { stream: stream.clone(), expected: *expected, found });
         }
     }
@@ -115,6 +115,16 @@ fn write(savepoint: &Savepoint<'_>, append: &Append) -> Result<Appended, StoreEr
         }
     }
     Ok(appended)
+}
+
+/// Whether all of it is there already: then nothing depends on what has come in since.
+fn is_sent_again(savepoint: &Savepoint<'_>, append: &Append) -> Result<bool, StoreError> {
+    for draft in &append.drafts {
+        if table::by_id(savepoint, draft.id)?.is_none() {
+            return Ok(false);
+        }
+    }
+    Ok(true)
 }
 
 fn put_person(connection: &Connection, person: &Person) -> Result<(), StoreError> {

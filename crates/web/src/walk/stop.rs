@@ -6,6 +6,7 @@ use crate::{
     error::PageError,
     layout::{Shell, invalid, problem_at, problems_above},
     routes,
+    sent::{Sent, draft_field},
     sign::{self, Signer},
 };
 use axum::{
@@ -13,7 +14,6 @@ use axum::{
     http::StatusCode,
     response::{IntoResponse, Redirect, Response},
 };
-use axum_extra::extract::Form;
 use book::OpenCar;
 use maud::{Markup, html};
 use serde::Deserialize;
@@ -79,7 +79,7 @@ pub async fn post(
     State(app): State<App>,
     signer: Signer,
     Path((id, check, place)): At,
-    Form(typed): Form<StopForm>,
+    Sent { typed, message }: Sent<StopForm>,
 ) -> Result<Response, PageError> {
     app.ask(move |app| {
         let car = app.car(&id)?;
@@ -94,7 +94,7 @@ pub async fn post(
         match written(&car, visit, stops[at].check, stops[at].place, &typed) {
             Ok(known) => {
                 // On disk before the next stop is shown.
-                app.say(&id, &by.id, [known])?;
+                app.say(&message, &id, &by.id, [known])?;
                 let car = app.car(&id)?;
                 let visit = car.car.open_visit();
                 let onward = visit.and_then(|visit| next(&stops, visit, at + 1)).map_or_else(
@@ -178,6 +178,7 @@ impl Page<'_> {
                 @if self.shell.signer.is_none() { (sign::ask(&self.shell.people, &here)) } @else {
                     (problems_above(problems))
                     form.stop-form method="post" action=(here) data-voice={ (here) "/voice" } {
+                        (draft_field(&self.shell.draft))
                         @match &check.kind {
                             CheckKind::Observation(states) => (states_form(states, typed, problems)),
                             CheckKind::Reading(reading) => (self.reading_form(reading, typed, problems)),
@@ -192,6 +193,7 @@ impl Page<'_> {
                     details.skip-form open[typed.act == "skip"] {
                         summary { "Skip: cannot be reached" }
                         form method="post" action=(here) {
+                            (draft_field(&self.shell.draft))
                             input type="hidden" name="act" value="skip";
                             label for="reason" { "Why" }
                             input id="reason" name="reason" value=(typed.reason) aria-invalid=[invalid(problems, "reason")] aria-describedby="reason-problem";
