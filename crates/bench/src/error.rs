@@ -18,7 +18,7 @@ pub enum Problem {
     UnknownInput { key: String, nearest: Option<&'static str> },
     #[error("{input} must be {wanted}, like {example}")]
     Shape { input: &'static str, wanted: &'static str, example: String },
-    #[error("{input} is in {found}; it must be {wanted}, like {example}")]
+    #[error("{input} is {found}; it must be {wanted}, like {example}")]
     Kind { input: &'static str, found: String, wanted: Kind, example: String },
     #[error("{input} cannot be read: {cause}")]
     Unreadable { input: &'static str, cause: QuantityError },

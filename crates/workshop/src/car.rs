@@ -4,14 +4,14 @@
 //! elsewhere.
 
 use jiff::{Timestamp, civil::Date};
-use journal::{Answer, Entry, EntryId, Known, Seen, When};
+use journal::{Answer, Computed, Entry, EntryId, Known, Seen, When};
 use quantity::{Quantity, Unit};
 use rust_decimal::Decimal;
 use sheet::{
     CheckId, ComponentId, FluidId, ObligationId, OperationId, PartId, Place, SheetId, StateId, VariantId,
     Verdict,
 };
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// One car with everything that was written of it.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -28,6 +28,8 @@ pub struct Car {
     /// In the order in which they began.
     pub visits: Vec<Visit>,
     pub tags: Vec<Tag>,
+    /// What was worked out on the bench, in the order in which it was kept.
+    pub calculations: Vec<Calculation>,
     /// Entries of kinds that only a newer version of the program knows.
     pub unknown: usize,
     /// How many entries the stream has.
@@ -176,6 +178,20 @@ pub struct Closed {
     pub by: String,
 }
 
+/// A formula of the bench on numbers of this car, as it was worked out then.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Calculation {
+    /// The visit it was kept with, if with one.
+    pub visit: Option<String>,
+    pub on: Date,
+    pub by: String,
+    pub formula: String,
+    /// As typed, by the formula's names of its inputs.
+    pub inputs: BTreeMap<String, String>,
+    pub results: Vec<Computed>,
+    pub note: Option<String>,
+}
+
 /// A promise to look again, tied to this car.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Tag {
@@ -308,6 +324,20 @@ impl Car {
         if let Known::TagSettled { tag, reason, .. } = known {
             for waiting in self.tags.iter_mut().filter(|waiting| waiting.id == *tag) {
                 waiting.settled = Some(reason.clone());
+            }
+            return;
+        }
+        if let Known::Calculation { visit, on, formula, inputs, results, note } = known {
+            if visit.as_ref().is_none_or(|id| self.visit(id).is_some()) {
+                self.calculations.push(Calculation {
+                    visit: visit.clone(),
+                    on: *on,
+                    by,
+                    formula: formula.clone(),
+                    inputs: inputs.clone(),
+                    results: results.clone(),
+                    note: note.clone(),
+                });
             }
             return;
         }
@@ -657,6 +687,27 @@ mod tests {
         entries.push(entry(9, tag("t", "hose, both ends")));
         let car = Car::fold("dora", &entries).unwrap();
         assert_eq!(car.open_tags().map(|tag| tag.what.as_str()).collect::<Vec<_>>(), ["hose, both ends"]);
+    }
+
+    #[test]
+    fn what_was_worked_out_is_kept_with_its_visit_or_with_the_car() {
+        let worked = |visit: Option<&str>| Known::Calculation {
+            visit: visit.map(Into::into),
+            on: "2025-05-01".parse().unwrap(),
+            formula: "belt-span-tension".into(),
+            inputs: [("span".to_owned(), "172 mm".to_owned())].into(),
+            results: vec![],
+            note: None,
+        };
+        let mut entries = story();
+        entries.extend([
+            entry(9, worked(Some("v2"))),
+            entry(10, worked(None)),
+            entry(11, worked(Some("v9"))),
+        ]);
+        let car = Car::fold("dora", &entries).unwrap();
+        let kept: Vec<_> = car.calculations.iter().map(|kept| kept.visit.as_deref()).collect();
+        assert_eq!(kept, [Some("v2"), None], "a visit that is not there keeps nothing");
     }
 
     #[test]

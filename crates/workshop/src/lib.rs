@@ -18,6 +18,7 @@ extern crate self as workshop;
 mod ageing;
 mod assessment;
 mod bar;
+pub mod calculation;
 mod car;
 mod days;
 mod fittings;
@@ -43,12 +44,12 @@ pub use ageing::{Ageing, Start};
 pub use assessment::{Assessment, Carries, Judged, Measured, Outcome, Overruled, Reason};
 pub use bar::{Bar, End, Mark, Stops, mark};
 pub use car::{
-    Answered, Car, Closed, Dealt, Finding, FluidMoved, Moment, ObligationDealt, Overrule, SentLetter, Tag,
-    Visit, What, Work, WorkDone,
+    Answered, Calculation, Car, Closed, Dealt, Finding, FluidMoved, Moment, ObligationDealt, Overrule,
+    SentLetter, Tag, Visit, What, Work, WorkDone,
 };
 pub use days::{days_between, years_after, years_between};
 pub use fittings::{Fitting, Fittings};
-pub use judge::Judge;
+pub use judge::{Filled, FilledInput, Judge, Taking};
 pub use odometer::{NextVisit, Odometer};
 pub use outlook::Outlook;
 pub use record::{Book, RecordFault, Recording, record};

@@ -146,6 +146,8 @@ fn what_is_wrong_with_work_and_promises() {
         "keys back with what stays put" => second(&format!("{}[closed]", look("bulge"))),
         "a key tag that is not tied" => second("[[settle]]\ntag = \"hoze\"\nreason = \"seen\""),
         "a key tag tied with other words" => second("[[key-tag]]\nid = \"hose\"\nwhat = \"Look along both hoses\"\nwhy = \"Scuffed.\"\nwhen = { years = 1 }"),
+        "a formula that the bench has not" => second("[[calculation]]\nformula = \"belt-span-tensoin\"\ninputs = { span = \"172 mm\" }"),
+        "a calculation with wrong inputs" => second("[[calculation]]\nformula = \"belt-span-tension\"\ninputs = { span = \"172 N\", note = \"150 Hz\" }"),
         "an answer that is none" => second("[[answer]]\noperation = \"renew-discs\"\nsays = \"maybe\"\nname = \"Dora's owner\""),
         "an answer to no work" => second("[[answer]]\noperation = \"renew-disc\"\nsays = \"yes\"\nname = \"Dora's owner\""),
     };
@@ -302,6 +304,11 @@ when = { km = 2000 }
 tag = \"hose\"
 reason = \"Renewed.\"
 
+[[calculation]]
+formula = \"disc-thickness-variation\"
+inputs = { thickness = [\"22.004\", \"22.001\", \"21.998 mm\"] }
+note = \"Left disc.\"
+
 [[answer]]
 operation = \"renew-discs\"
 says = \"not-now\"
@@ -341,6 +348,7 @@ fn every_kind_of_line_is_written() {
         "met",
         "tag",
         "tag-settled",
+        "calculation",
         "answer",
         "tag",
         "closed",
@@ -356,6 +364,19 @@ fn every_kind_of_line_is_written() {
         ["belt", "dora-2020-05-01-nuts-again"],
         "a promise of the work is tied when the keys go back"
     );
+}
+
+#[test]
+fn what_was_worked_out_is_kept_as_typed_with_what_came_of_it() {
+    let mut shelf = book();
+    shelf.record(&[("visit.toml", &whole_visit())]).unwrap();
+    let car = shelf.car("dora");
+    let kept = &car.calculations[0];
+    assert_eq!(kept.visit.as_deref(), Some("dora-2020-05-01"));
+    assert_eq!(kept.inputs["thickness"], "22.004\n22.001\n21.998 mm");
+    let results: Vec<String> = kept.results.iter().map(workshop::calculation::words).collect();
+    // 22.004 − 21.998 mm, by hand
+    assert!(results.contains(&"6 µm".to_owned()), "{results:?}");
 }
 
 #[test]

@@ -133,7 +133,7 @@ impl<'a> Judge<'a> {
     }
 
     /// A check at a place of this car.
-    fn at(&self, check: &sheet::CheckId, place: &Place) -> Option<At<'a>> {
+    pub(super) fn at(&self, check: &sheet::CheckId, place: &Place) -> Option<At<'a>> {
         let (_, id, check) = self.sheet.checks.get_full(check)?;
         let component = self.sheet.components.get(&check.component)?;
         let place = component.places.iter().find(|known| *known == place)?;

@@ -6,11 +6,14 @@
 
 mod carries;
 mod doubt;
+mod filled;
 mod measure;
 mod observation;
 mod reading;
 mod record;
 mod settling;
+
+pub use filled::{Filled, FilledInput, Taking};
 
 use crate::ageing::Ageing;
 use crate::assessment::{Assessment, Judged, Outcome, Overruled, Reason};

@@ -49,6 +49,12 @@ pub enum RecordFault {
     #[error("{date} is no day of the calendar")]
     NoDate { date: String },
 
+    // the bench
+    #[error("the bench has no formula `{formula}`")]
+    NoFormula { formula: String, nearest: Option<String> },
+    #[error("formula `{formula}`: {problem}")]
+    Formula { formula: &'static str, problem: bench::Problem },
+
     // checks
     /// `found` is what the check is, and what to do then.
     #[error("check `{check}` is {}, not {wanted}", .found.0)]
@@ -201,6 +207,10 @@ impl Fault for RecordFault {
             Self::NotRaised { raised, .. } => Some(format!("it raises `{}`", raised.join("`, `"))),
             Self::NoValue { .. } => Some("add `value = …` as it was measured".into()),
             Self::NoTag { nearest, .. } => near(nearest).or_else(|| Some("it has none of that name".into())),
+            Self::NoFormula { nearest, .. } => {
+                near(nearest).or_else(|| Some("docs/methods/bench.md lists them all".into()))
+            }
+            Self::Formula { .. } => None,
             Self::Held(held) => Some(held.way_out().into()),
         }
     }

@@ -16,6 +16,10 @@ pub(super) fn entry_id(stream: &str, known: &Known, nth: usize) -> EntryId {
         Known::Visit { visit, .. } => digest.update(format!("visit\0{visit}")),
         Known::Closed { visit, .. } => digest.update(format!("closed\0{visit}")),
         Known::Tag { tag, .. } => digest.update(format!("tag\0{tag}")),
+        // What came of a formula is not what was said: a formula may be put right.
+        Known::Calculation { visit, on, formula, inputs, note, .. } => {
+            digest.update(format!("calculation\0{visit:?}\0{on}\0{formula}\0{inputs:?}\0{note:?}"));
+        }
         // A body that can be written is always text.
         known => digest.update(serde_json::to_string(known).unwrap_or_default()),
     }

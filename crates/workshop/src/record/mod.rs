@@ -1,6 +1,7 @@
 //! Writing down: files of a workshop, its cars and visits become entries. All problems are told at once, and nothing is
 //! handed on unless everything is right.
 
+mod calculation;
 mod car;
 mod fault;
 mod ids;

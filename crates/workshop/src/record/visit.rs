@@ -1,6 +1,6 @@
 //! `[visit]` and everything that was said on it.
 
-use super::{Line, RecordFault, Recorder, Root, Said, Value, day, id, nearest};
+use super::{Line, RecordFault, Recorder, Root, Said, Value, calculation, day, id, nearest};
 use crate::car::{Car, km};
 use crate::judge::Judge;
 use crate::keys;
@@ -13,7 +13,7 @@ use sheet::{Check, CheckKind, Place, Sheet, SheetId, Verdict};
 use std::sync::Arc;
 
 /// The keys of a file that belong to a visit.
-const OF_A_VISIT: [&str; 15] = [
+const OF_A_VISIT: [&str; 16] = [
     "readings",
     "looks",
     "reading",
@@ -27,6 +27,7 @@ const OF_A_VISIT: [&str; 15] = [
     "waived",
     "key-tag",
     "settle",
+    "calculation",
     "answer",
     "closed",
 ];
@@ -335,6 +336,10 @@ impl<'a> Lines<'_, 'a, '_> {
         said.extend(self.long(root, "waived", |t| self.waived(t)));
         said.extend(self.long(root, "key-tag", |t| self.key_tag(t)));
         said.extend(self.long(root, "settle", |t| self.settle(t)));
+        said.extend(self.long(root, "calculation", |t| {
+            let known = calculation::read(t, &self.heading.id, self.heading.date)?;
+            Some(self.said(t, known))
+        }));
         said.extend(self.long(root, "answer", |t| self.answer(t)));
         said
     }
