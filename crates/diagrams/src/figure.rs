@@ -2,10 +2,10 @@
 
 use quantity::Unit;
 
-/// A value with its unit, to four significant figures; a length from 10 mm keeps its micrometres.
+/// A value with its unit, to four significant figures; a length from 10 mm keeps its nanometres, if it has any.
 pub fn figure(value: f64, unit: Unit) -> String {
     if unit == Unit::MM && (10.0..1e5).contains(&value.abs()) {
-        return with_unit((value * 1e3).round() / 1e3, unit);
+        return with_unit((value * 1e6).round() / 1e6, unit);
     }
     rounded(value, unit)
 }
@@ -31,7 +31,8 @@ pub fn number(value: f64) -> String {
     if !value.is_finite() {
         return "–".to_owned();
     }
-    let size = value.abs();
+    // What is next to nothing is nothing.
+    let size = if value.abs() < 1e-30 { 0.0 } else { value.abs() };
     let digits = if size >= 1e6 || (size > 0.0 && size < 1e-4) {
         scientific(size)
     } else if size >= 1e4 {
@@ -74,6 +75,9 @@ fn four_figures(value: f64) -> f64 {
         return value;
     }
     let places = 3 - value.abs().log10().floor() as i32;
+    if places.abs() > 300 {
+        return value;
+    }
     let scale = 10f64.powi(places.abs());
     if places >= 0 { (value * scale).round() / scale } else { (value / scale).round() * scale }
 }
@@ -86,6 +90,7 @@ mod tests {
     fn a_figure_is_short_and_keeps_what_a_micrometer_reads() {
         let cases = [
             (56.045, Unit::MM, "56.045 mm"),
+            (50.000_623, Unit::MM, "50.000623 mm"),
             (0.0055, Unit::MM, "0.0055 mm"),
             (-12.3456, Unit::N, "−12.35 N"),
             (0.8468, Unit::DEG, "0.8468°"),

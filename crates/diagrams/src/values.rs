@@ -228,6 +228,15 @@ impl<'a> Values<'a> {
             .and_then(|number| Some(rounded(output.unit?.from_si(number.si), output.unit?)))
     }
 
+    /// As [`Values::result`], with all its figures where four are too few.
+    pub fn result_in_full(&self, id: &str) -> Label {
+        let unit = self.formula.output(id).and_then(|output| output.unit);
+        match (self.out_unit(id), unit) {
+            (Some(value), Some(unit)) if self.answered(id) => self.result(id).renamed(figure(value, unit)),
+            _ => self.result(id),
+        }
+    }
+
     /// Whether a result is there to be shown.
     pub fn answered(&self, id: &str) -> bool {
         self.answer.is_some_and(|answer| answer.get(id).is_some())
@@ -251,7 +260,10 @@ impl<'a> Values<'a> {
             Some(format!("{} {shown}", output.title))
         });
         let all: Vec<String> = given.chain(found).collect();
-        if all.is_empty() { String::new() } else { format!("{}.", all.join("; ")) }
+        let lacking =
+            self.formula.inputs.iter().any(|input| input.need == Need::Required && !self.given(input.key));
+        let typical = if lacking { " Drawn with typical values for what is not given." } else { "" };
+        if all.is_empty() { typical.trim_start().to_owned() } else { format!("{}.{typical}", all.join("; ")) }
     }
 }
 

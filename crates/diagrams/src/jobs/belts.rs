@@ -117,14 +117,14 @@ fn belt_drive(c: &mut Canvas, v: &Values) {
     c.dimension(a, b, 88.0, v.label("centres"));
     c.leader(polar(a, big, 125.0), (a.0 - big * 0.5 - 6.0, 186.0), v.label("large"));
     c.leader(polar(b, little, 55.0), (b.0 + little * 0.5, 176.0), v.label("small"));
-    c.label((10.0, 16.0), Anchor::Start, v.result_named("large-wrap", "wrap"));
-    c.label((350.0, 16.0), Anchor::End, v.result_named("small-wrap", "wrap"));
+    c.label((10.0, 16.0), Anchor::Start, v.result_named("large-wrap", "wrap of D"));
+    c.label((350.0, 16.0), Anchor::End, v.result_named("small-wrap", "wrap of d"));
     c.label((180.0, 224.0), Anchor::Middle, v.result("ratio"));
 }
 
 /// A pin lying in a groove: it stands above the ribs when new and sinks as the flanks wear.
 fn ribbed_belt(c: &mut Canvas, v: &Values) {
-    c.height = 230.0;
+    c.height = 240.0;
     c.says("Section of a ribbed belt with a pin in the groove: how far the pin stands above the ribs, new and now.");
     let half_angle = (v.degrees("angle") / 2.0).clamp(10.0, 45.0);
     let (pitch, flat, ribs_at) = (96.0, 30.0, 118.0);
@@ -160,7 +160,7 @@ fn ribbed_belt(c: &mut Canvas, v: &Values) {
     c.dimension(
         (middle - pitch, ribs_at + deep),
         (middle, ribs_at + deep),
-        205.0 - ribs_at - deep + 12.0,
+        222.0 - ribs_at - deep,
         v.label("pitch"),
     );
     c.label((10.0, 16.0), Anchor::Start, v.result("widening").then(v.result_named("share", "=")));

@@ -1,8 +1,10 @@
 //! Bottom end.
 
 use super::Drawings;
+use crate::figure::rounded;
 use crate::kit::{Anchor, Canvas, FALLING, Label, P, RISING, arc_points, polar, rectangle};
 use crate::values::{Values, eased};
+use quantity::Unit;
 
 pub const DRAWINGS: Drawings =
     &[("bearing", bearing), ("thrust-washers", thrust_washers), ("ring-gap", ring_gap)];
@@ -18,7 +20,7 @@ fn bearing(c: &mut Canvas, v: &Values) {
     c.says(
         "A bearing in section: the journal in its bore, the clearance drawn large and gathered at the top.",
     );
-    let centre = (150.0, 132.0);
+    let centre = (126.0, 132.0);
     let shells = !v.is("bearing-clearance");
     let clearance = eased(v.out("clearance").unwrap_or(45e-6).max(0.0), 45e-6, 11.0);
     let bore = 74.0;
@@ -43,14 +45,14 @@ fn bearing(c: &mut Canvas, v: &Values) {
     c.label((lies.0, lies.1 + 30.0), Anchor::Middle, v.label("journal"));
     let bore_key = if shells { "housing" } else { "bore" };
     let radius = if shells { housing } else { bore };
-    c.leader(edge(-38.0, radius), (270.0, 46.0), v.label(bore_key));
+    c.leader(edge(-38.0, radius), (244.0, 44.0), v.label(bore_key));
     let top = centre.1 - bore;
-    c.line("thin", (centre.0 - 6.0, top), (centre.0 - 142.0, top));
-    c.line("thin", (centre.0 - 20.0, top + clearance), (centre.0 - 142.0, top + clearance));
+    c.line("thin", (centre.0 - 6.0, top), (16.0, top));
+    c.line("thin", (centre.0 - 20.0, top + clearance), (16.0, top + clearance));
     c.dimension((24.0, top), (24.0, top + clearance), 0.0, Label::default());
     c.label((6.0, top - 18.0), Anchor::Start, v.result("clearance"));
     if v.takes("shell") {
-        c.leader(edge(28.0, bore + thick * 0.5), (270.0, 196.0), v.label("shell"));
+        c.leader(edge(28.0, bore + thick * 0.5), (244.0, 204.0), v.label("shell"));
         c.flow(256.0, [v.label("warming")]);
     }
     if v.is("bearing-clearance") {
@@ -59,14 +61,18 @@ fn bearing(c: &mut Canvas, v: &Values) {
     if v.is("shell-choice") {
         let shells = v.wordlist("shells");
         for (i, (shell, degrees)) in shells.iter().zip([-12.0, 28.0]).enumerate() {
-            let at = if i == 0 { 104.0 } else { 196.0 };
+            let at = if i == 0 { 98.0 } else { 176.0 };
             c.leader(
                 edge(degrees, bore + thick * 0.5),
-                (270.0, at),
-                Label::words(shell).result().within(84.0),
+                (244.0, at),
+                Label::words(shell).result().within(108.0),
             );
         }
-        c.flow(256.0, [v.label("wanted")]);
+        let sizes = v.list("sizes");
+        let (least, most) = sizes.iter().fold((f64::INFINITY, 0.0_f64), |(a, b), t| (a.min(*t), b.max(*t)));
+        let choice =
+            format!("{} sizes, {} to {}", sizes.len(), rounded(least, Unit::ONE), rounded(most, Unit::MM));
+        c.flow(256.0, [v.label("wanted"), Label::words(choice)]);
     }
 }
 
@@ -106,7 +112,7 @@ fn thrust_washers(c: &mut Canvas, v: &Values) {
 fn ring_gap(c: &mut Canvas, v: &Values) {
     c.height = 262.0;
     c.says("A piston ring pushed square into its bore, the gap drawn large; the worn bore is dashed.");
-    let centre = (132.0, 146.0);
+    let centre = (120.0, 146.0);
     let bore = 86.0;
     let wear = (v.mm("wear") / 0.05 * 6.0).clamp(0.0, 14.0);
     let gap = eased(v.mm("gap"), 0.3, 24.0) / bore * 180.0 / std::f64::consts::PI;
@@ -126,7 +132,7 @@ fn ring_gap(c: &mut Canvas, v: &Values) {
     c.line("thin", (a.0, a.1 + 2.0), (a.0, 18.0));
     c.line("thin", (b.0, b.1 + 2.0), (b.0, 18.0));
     c.dimension((a.0, 22.0), (b.0, 22.0), 0.0, v.label("gap"));
-    let x = 256.0;
+    let x = 240.0;
     c.label((x, 92.0), Anchor::Start, v.result("relative"));
     for (i, label) in [
         v.result_named("in-worn-bore", "worn"),

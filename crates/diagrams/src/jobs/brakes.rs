@@ -41,7 +41,9 @@ fn wear_left(c: &mut Canvas, v: &Values) {
         let part = (cut - to) / (at - to).max(1e-9);
         plot.curve(c, "ghost", &[(to, second), (cut, second + (limit - second) * part)]);
     }
-    plot.level(c, "limit", limit, v.label("limit"));
+    plot.level(c, "limit", limit, Label::default());
+    let (field, ..) = plot.field();
+    c.label((field + 6.0, plot.py(limit) - 5.0), Anchor::Start, v.label("limit"));
     for (at, t, key) in [(from, first, "first"), (to, second, "second")] {
         let (px, py) = plot.at(at, t);
         c.circle("blank", (px, py), 4.0);
@@ -183,12 +185,15 @@ fn run_out(c: &mut Canvas, v: &Values) {
     c.arrow(Tone::Given, centre, hub_end);
     c.arrow(Tone::Given, hub_end, at(0.0));
     c.label((centre.0, 16.0), Anchor::Middle, Label::words("stud one").quiet());
-    c.label((hub_end.0 - 8.0, hub_end.1), Anchor::End, v.label("hub"));
-    let end = at(0.0);
-    c.label((end.0 - 8.0, (end.1 + hub_end.1) / 2.0 + 4.0), Anchor::End, v.label("disc"));
-    c.label((264.0, 96.0), Anchor::Start, v.result("as-it-is"));
-    c.label((264.0, 132.0), Anchor::Start, v.result("least"));
-    c.label((264.0, 152.0), Anchor::Start, v.result_named("stud", "on stud"));
+    c.label((254.0, 40.0), Anchor::Start, v.label("hub"));
+    c.label((254.0, 60.0), Anchor::Start, v.label("disc"));
+    let middle = |a: P, b: P| ((a.0 + b.0) / 2.0, (a.1 + b.1) / 2.0);
+    let (h, d) = (middle(centre, hub_end), middle(hub_end, at(0.0)));
+    c.label((h.0 + 8.0, h.1), Anchor::Start, Label::symbol("H"));
+    c.label((d.0, d.1 - 8.0), Anchor::Middle, Label::symbol("D"));
+    c.label((254.0, 96.0), Anchor::Start, v.result("as-it-is"));
+    c.label((254.0, 132.0), Anchor::Start, v.result("least"));
+    c.label((254.0, 152.0), Anchor::Start, v.result_named("stud", "on stud"));
     c.flow(256.0, [v.named("hub-high", "hub high at"), v.named("disc-high", "disc high at")]);
 }
 
@@ -293,7 +298,7 @@ fn boiling_margin(c: &mut Canvas, v: &Values) {
     c.says("Boiling point against water in the fluid, from the dry to the wet value of its class, over the hottest fluid expected.");
     let (dry, wet, hottest) = (v.unit("dry"), v.unit("wet"), v.unit("hottest"));
     let boiling = v.out_unit("boiling").unwrap_or(wet);
-    let y = Axis::around([dry, wet, hottest, boiling], Label::words("°C"));
+    let y = Axis::around([dry, wet, hottest, boiling], Label::words("boiling point / °C"));
     let mut plot =
         Plot::new(c, (10.0, 4.0), (340.0, 206.0), Axis::new(0.0, 4.0, Label::words("water / %")), y);
     plot.curve(c, "curve", &[(0.0, dry), (3.7, wet)]);
@@ -321,12 +326,12 @@ fn fluid_classes(c: &mut Canvas, v: &Values) {
     c.says("The dry and wet boiling points that each class asks for; a fluid meets a class that lies to the left of it and below.");
     let chosen = v.text("class");
     let y = Axis::new(190.0, 300.0, Label::words("dry boiling point / °C"));
-    let x = Axis::new(130.0, 210.0, Label::words("wet boiling point / °C"));
+    let x = Axis::new(122.0, 210.0, Label::words("wet boiling point / °C"));
     let plot = Plot::new(c, (10.0, 4.0), (340.0, 220.0), x, y);
     let (_, _, right, _) = plot.field();
-    for (class, dry, wet) in classes() {
+    for (class, dry, wet) in classes(&chosen) {
         let at = plot.at(wet, dry);
-        if class == chosen {
+        if class.split(", ").any(|one| one == chosen) {
             c.open("guide", &[(right, at.1), at, plot.at(wet, 190.0)]);
             c.circle("out-dot", at, 5.5);
             c.label((at.0 - 8.0, at.1 - 6.0), Anchor::End, Label::words(class).result());
@@ -348,18 +353,27 @@ fn fluid_classes(c: &mut Canvas, v: &Values) {
     }
 }
 
-/// The classes with the boiling points they ask for, in °C, as the bench has them.
-fn classes() -> Vec<(&'static str, f64, f64)> {
+/// The classes with the boiling points they ask for, in °C, as the bench has them; those that ask for the same stand
+/// together, but for the one that is chosen.
+fn classes(chosen: &str) -> Vec<(String, f64, f64)> {
     let Ok(limits) = bench::formula("brake-fluid-limits") else { return vec![] };
     let Some(Shape::Choice { choices, .. }) = limits.input("class").map(|input| &input.shape) else {
         return vec![];
     };
-    let of = |class: &&'static str| {
-        let answer = limits.evaluate(&Inputs::new().text("class", *class)).ok()?;
+    let mut classes: Vec<(String, f64, f64)> = vec![];
+    for class in *choices {
+        let Ok(answer) = limits.evaluate(&Inputs::new().text("class", *class)) else { continue };
         let celsius = |id: &str| Some(limits.output(id)?.unit?.from_si(answer.number(id)?.si));
-        Some((*class, celsius("dry")?, celsius("wet")?))
-    };
-    choices.iter().filter_map(of).collect()
+        let (Some(dry), Some(wet)) = (celsius("dry"), celsius("wet")) else { continue };
+        let same = classes
+            .iter_mut()
+            .find(|(had, a, b)| (*a, *b) == (dry, wet) && had != chosen && *class != chosen);
+        match same {
+            Some((had, ..)) => *had += &format!(", {class}"),
+            None => classes.push(((*class).to_owned(), dry, wet)),
+        }
+    }
+    classes
 }
 
 /// Four lines as long as they are, with their calipers, volumes and turns.
@@ -390,7 +404,7 @@ fn brake_lines(c: &mut Canvas, v: &Values) {
                 Label::words(number(turn as f64 + 1.0)).result(),
             );
         }
-        if let Some(length) = lengths.get(i) {
+        if let Some(length) = lengths.get(i).filter(|_| v.given("lengths")) {
             c.label(
                 (104.0 + long / 2.0, y - 5.0),
                 Anchor::Middle,

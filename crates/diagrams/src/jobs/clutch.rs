@@ -52,7 +52,7 @@ fn pedal_to_bearing(c: &mut Canvas, v: &Values) {
     c.hydraulic(low, slave, 232.0, 292.0, 250.0);
     c.line_thick("metal", (264.0, low), (316.0, low), 5.0);
     let ratio = if v.takes("fork-ratio") { v.unit("fork-ratio").clamp(0.5, 3.5) } else { 1.8 };
-    let fork_pivot = (320.0, low + 58.0 / (1.0 + ratio) * ratio.min(1.5));
+    let fork_pivot = (320.0, low + 58.0 * ratio / (1.0 + ratio));
     let bearing = low + 58.0;
     c.line_thick("metal", (320.0, low - 8.0), (320.0, bearing + 8.0), 7.0);
     c.circle("metal", (320.0, low), 5.0);
@@ -85,8 +85,10 @@ fn pedal_to_bearing(c: &mut Canvas, v: &Values) {
     c.open("thin", &arc_points(pivot, 162.0, 90.0, 90.0 - stroke * 0.5));
     c.arrowhead("tip", swing(stroke * 0.5), (1.0, -0.2));
     c.line("thin", polar(pivot, 156.0, 90.0 - free), polar(pivot, 168.0, 90.0 - free));
-    c.label((10.0, 210.0), Anchor::Start, v.label("pedal-stroke"));
-    c.label((10.0, 228.0), Anchor::Start, v.label("free-play"));
+    c.height = 282.0;
+    let bearing_travel = v.result_named("bearing-travel", "bearing");
+    c.label((294.0, bearing + 5.0), Anchor::End, bearing_travel);
+
     c.dimension(
         (128.0, axis + master / 2.0 + 6.0),
         (166.0, axis + master / 2.0 + 6.0),
@@ -95,11 +97,9 @@ fn pedal_to_bearing(c: &mut Canvas, v: &Values) {
     );
     c.label((147.0, axis + master / 2.0 + 34.0), Anchor::Middle, v.result("master-travel"));
     c.label((232.0, low + slave / 2.0 + 24.0), Anchor::Start, v.result("slave-travel"));
-    c.label((120.0, 210.0), Anchor::Start, v.label("loss"));
-    c.flow(
-        254.0,
-        [v.named("needed", "needed"), v.result("spare"), v.result_named("bearing-travel", "bearing")],
-    );
+
+    c.flow(256.0, [v.label("pedal-stroke"), v.label("free-play"), v.label("loss")]);
+    c.flow(275.0, [v.named("needed", "needed"), v.result("spare")]);
 }
 
 /// The pair fitted and the pair intended, one above the other.
@@ -125,8 +125,8 @@ fn pair_compared(c: &mut Canvas, v: &Values) {
         c.line_thick("metal", (222.0 + went, y), (330.0, y), 5.0);
         c.line("hidden", (208.0, y - s / 2.0), (208.0, y + s / 2.0));
         c.label((8.0, y - 38.0), Anchor::Start, Label::words(name).quiet());
-        c.label((105.0, y + m / 2.0 + 20.0), Anchor::Middle, v.label(master));
-        c.label((232.0, y + s / 2.0 + 20.0), Anchor::End, v.label(slave));
+        c.label((96.0, y + m / 2.0 + 20.0), Anchor::Middle, v.label(master));
+        c.label((248.0, y + s / 2.0 + 20.0), Anchor::End, v.label(slave));
         c.label((350.0, y + s / 2.0 + 20.0), Anchor::End, v.result(id));
         c.arrow(Tone::Result, (304.0, y - 16.0), (334.0, y - 16.0));
     }
@@ -136,41 +136,43 @@ fn pair_compared(c: &mut Canvas, v: &Values) {
 
 /// Slave, fork, fingers and plate: the slave rests further back as the lining wears.
 fn lining_wear(c: &mut Canvas, v: &Values) {
-    c.height = 236.0;
-    c.says("Slave cylinder, fork, diaphragm fingers and clutch plate: as the lining wears, the fingers come out and the slave rests further back.");
+    c.height = 250.0;
+    c.says(
+        "Slave cylinder, fork, diaphragm fingers and clutch plate: as the lining wears, the fingers come out and the slave rests further back.",
+    );
     let retreat = v.signed("retreat", 16.0).clamp(-14.0, 26.0);
-    let axis = 60.0;
-    c.hydraulic(axis, 30.0, 22.0, 128.0, 62.0 - retreat);
-    c.line("ghost", (62.0, axis - 24.0), (62.0, axis + 24.0));
-    c.across(62.0 - retreat, 62.0, axis + 24.0, axis + 42.0, v.label("retreat"));
-    let fork = (160.0, axis);
-    c.line_thick("metal", (76.0 - retreat, axis), (158.0 - retreat * 0.5, axis), 5.0);
-    let top = (160.0 - retreat * 0.5, axis - 10.0);
-    let pivot = (162.0, 118.0);
-    c.line_thick("metal", top, (164.0 + retreat * 0.4, 186.0), 7.0);
-    c.circle("metal", (fork.0 - retreat * 0.5, fork.1), 5.0);
-    c.circle("blank", pivot, 4.0);
-    let x = 178.0 + retreat * 0.4;
-    c.rect("metal", x, 176.0, 14.0, 20.0);
-    // Fingers lean from the bearing up to the cover's ring.
-    let ring = (250.0, 96.0);
-    c.line_thick("metal", (x + 14.0, 182.0), ring, 5.0);
+    let (axis, shaft) = (56.0, 166.0);
+    c.hydraulic(axis, 28.0, 18.0, 122.0, 62.0 - retreat);
+    c.line("ghost", (62.0, axis - 22.0), (62.0, axis + 22.0));
+    c.across(62.0 - retreat, 62.0, axis + 22.0, axis + 40.0, v.label("retreat"));
+    // The fork turns about its foot; the bearing is pushed between foot and slave.
+    let ratio = v.unit("fork-ratio").clamp(1.05, 3.2);
+    let foot = (168.0, shaft + ((shaft - axis) / (ratio - 1.0).max(0.55)).clamp(20.0, 52.0));
+    let top = (150.0 - retreat, axis);
+    let along = |y: f64| (foot.0 + (top.0 - foot.0) * (foot.1 - y) / (foot.1 - top.1), y);
+    c.line_thick("metal", (76.0 - retreat, axis), top, 5.0);
+    c.line_thick("metal", (along(axis - 10.0).0, axis - 10.0), foot, 7.0);
+    c.circle("metal", top, 5.0);
+    c.circle("metal", foot, 6.0);
+    c.circle("blank", foot, 2.5);
+    let bearing = along(shaft - 12.0).0 + 4.0;
+    c.rect("metal", bearing, shaft - 22.0, 13.0, 20.0);
+    let ring = (252.0, 84.0);
+    c.line_thick("metal", (bearing + 15.0, shaft - 12.0), ring, 5.0);
+    c.line_thick("metal", ring, (264.0, 58.0), 5.0);
     c.circle("blank", ring, 4.0);
-    c.line_thick("metal", ring, (262.0, 66.0), 5.0);
-    c.cut(&rectangle(262.0, 44.0, 16.0, 78.0));
-    let worn = (v.out("left").unwrap_or(0.5)).clamp(0.0, 1.0);
-    let lining = 5.0 + 9.0 * worn;
-    for left in [278.0, 278.0 + lining + 5.0] {
-        c.rect("dark", left, 48.0, lining, 64.0);
+    let lining = 5.0 + 8.0 * v.out("left").unwrap_or(0.5).clamp(0.0, 1.0);
+    c.cut(&rectangle(262.0, 38.0, 15.0, 70.0));
+    for left in [277.0, 277.0 + lining + 5.0] {
+        c.rect("dark", left, 42.0, lining, 60.0);
     }
-    c.rect("metal", 278.0 + lining, 46.0, 5.0, 150.0);
-    let wheel = 278.0 + 2.0 * lining + 5.0;
-    c.cut_next(&rectangle(wheel, 36.0, 18.0, 166.0));
-    c.centre((150.0, 206.0), (350.0, 206.0));
-    c.label((100.0, 152.0), Anchor::End, v.label("fork-ratio"));
-    c.label((212.0, 112.0), Anchor::Middle, v.label("finger-ratio"));
-    c.label((348.0, 24.0), Anchor::End, v.label("allowed"));
-    c.flow(228.0, [v.result("worn"), v.result("left")]);
+    c.rect("metal", 277.0 + lining, 40.0, 5.0, shaft - 40.0);
+    c.cut_next(&rectangle(282.0 + 2.0 * lining, 28.0, 18.0, shaft - 24.0));
+    c.centre((136.0, shaft), (352.0, shaft));
+    c.label((100.0, 132.0), Anchor::Middle, v.label("fork-ratio"));
+    c.label((214.0, 108.0), Anchor::Middle, v.label("finger-ratio"));
+    c.label((352.0, 20.0), Anchor::End, v.label("allowed"));
+    c.flow(242.0, [v.result("worn"), v.result("left")]);
 }
 
 fn hydraulic_pair(c: &mut Canvas, v: &Values) {
@@ -209,14 +211,14 @@ fn slave_force(c: &mut Canvas, v: &Values) {
     let (master, slave) = ((m * scale).max(10.0), (s * scale).max(10.0));
     let axis = 84.0;
     let went = v.px("master-travel", 28.0).min(44.0);
-    c.hydraulic(axis, master, 150.0, 56.0, 74.0 + went - 28.0);
-    c.line_thick("metal", (20.0, axis), (60.0 + went - 28.0, axis), 6.0);
-    c.line("bold", (156.0, axis), (200.0, axis));
-    c.hydraulic(axis, slave, 206.0, 304.0, 240.0);
-    c.line_thick("metal", (254.0, axis), (316.0, axis), 6.0);
-    c.label((178.0, axis - 12.0), Anchor::Middle, v.label("pressure"));
-    c.label((104.0, axis - 46.0), Anchor::Middle, v.label("master-bore"));
-    c.label((256.0, axis - 46.0), Anchor::Middle, v.label("slave-bore"));
+    c.hydraulic(axis, master, 138.0, 48.0, 66.0 + went - 28.0);
+    c.line_thick("metal", (14.0, axis), (52.0 + went - 28.0, axis), 6.0);
+    c.line("bold", (144.0, axis), (216.0, axis));
+    c.hydraulic(axis, slave, 222.0, 306.0, 250.0);
+    c.line_thick("metal", (264.0, axis), (318.0, axis), 6.0);
+    c.label((180.0, axis - 8.0), Anchor::Middle, v.label("pressure"));
+    c.label((94.0, axis - 46.0), Anchor::Middle, v.label("master-bore"));
+    c.label((264.0, axis - 46.0), Anchor::Middle, v.label("slave-bore"));
     c.arrow(Tone::Given, (14.0, axis + 48.0), (14.0 + went, axis + 48.0));
     c.label((20.0 + went, axis + 52.0), Anchor::Start, v.label("master-travel"));
     let travel = eased(v.out("travel").unwrap_or(0.02), 0.02, 28.0).min(44.0);

@@ -64,7 +64,9 @@ fn compression(c: &mut Canvas, v: &Values) {
     c.line("ghost", (x - half, bottom), (x + half, bottom));
     c.piston(x, roof + left, half, 40.0);
     c.label((x, bottom - 7.0), Anchor::Middle, v.label("start"));
-    c.arrow(Tone::Given, (x, roof + left + 92.0), (x, roof + left + 50.0));
+    if roof + left < 150.0 {
+        c.arrow(Tone::Given, (x, roof + left + 84.0), (x, roof + left + 48.0));
+    }
     let centre = (262.0, 92.0);
     c.open("edge", &[(x + half + 12.0, roof - 6.0), (200.0, roof - 6.0), (200.0, 92.0), (214.0, 92.0)]);
     let gauge = v.out_unit("gauge").unwrap_or(10.0);
@@ -169,7 +171,7 @@ fn crank(c: &mut Canvas, v: &Values) {
     let (stroke, rod) = (v.mm("stroke"), if v.takes("rod") { v.mm("rod") } else { v.mm("stroke") * 1.7 });
     // The rod has to pass the crank, whatever is put in.
     let ratio = (rod / stroke.max(1e-3)).clamp(0.85, 3.0);
-    let throw = (150.0 / (ratio * 2.0 + 2.0)).clamp(20.0, 42.0);
+    let throw = (176.0 / (ratio * 2.0 + 2.0)).clamp(20.0, 44.0);
     let long = throw * 2.0 * ratio;
     let degrees = match v.formula.id {
         "piston-drop" => v.degrees("crank"),
@@ -177,8 +179,8 @@ fn crank(c: &mut Canvas, v: &Values) {
         "mean-piston-speed" => 55.0,
         _ => 0.0,
     };
-    let (x, half) = (130.0, 40.0);
-    let centre = (x, 248.0 - throw - 14.0);
+    let (x, half) = (134.0, 40.0);
+    let centre = (x, 246.0 - throw);
     let reach = |degrees: f64| {
         let (sin, cos) = degrees.to_radians().sin_cos();
         throw * cos + (long * long - (throw * sin).powi(2)).max(0.0).sqrt()
@@ -197,12 +199,12 @@ fn crank(c: &mut Canvas, v: &Values) {
     c.rod(pin, journal);
     c.circle("blank", centre, 5.0);
     c.centre((x, 2.0), (x, 258.0));
-    c.line("thin", (x + half + 10.0, top), (x + half + 96.0, top));
+    c.line("thin", (x + half + 10.0, top), (x + half + 44.0, top));
     match v.formula.id {
         "mean-piston-speed" => {
             c.says("Piston, rod and crank: the piston runs the stroke twice in a turn.");
-            c.line("thin", (x + half + 10.0, bottom), (x + half + 96.0, bottom));
-            c.dimension((x + half + 60.0, top), (x + half + 60.0, bottom), 0.0, v.label("stroke"));
+            c.line("thin", (x + half + 10.0, bottom), (x + half + 44.0, bottom));
+            c.dimension((x + half + 34.0, top), (x + half + 34.0, bottom), 0.0, v.label("stroke"));
             let speed = eased(v.out("speed").unwrap_or(9.0), 9.0, 46.0);
             c.arrow(
                 Tone::Result,
@@ -218,22 +220,24 @@ fn crank(c: &mut Canvas, v: &Values) {
             c.upright_stroke(x + half + 60.0, top, bottom, v.label("stroke"));
             let a = eased(v.out("acceleration").unwrap_or(2e4), 2e4, 46.0);
             c.arrow(Tone::Result, (x - half - 24.0, pin.1 - 10.0), (x - half - 24.0, pin.1 - 10.0 + a));
-            c.label((x - half - 32.0, pin.1 + 4.0), Anchor::End, v.result("acceleration").within(78.0));
+            c.label((226.0, 160.0), Anchor::Start, v.result("acceleration"));
             c.label((x + 14.0, (pin.1 + centre.1) / 2.0 + 30.0), Anchor::Start, v.label("rod"));
             c.turning(Tone::Given, centre, throw + 12.0, 20.0, 75.0);
             c.label((x + throw + 26.0, centre.1 + 24.0), Anchor::Start, v.label("speed"));
             c.label((226.0, 200.0), Anchor::Start, v.result("pull"));
-            c.label((226.0, 180.0), Anchor::Start, v.label("mass"));
+            c.label((226.0, 186.0), Anchor::Start, v.label("mass"));
         }
         _ => {
             let closes = v.is("effective-compression");
             let now = crown(degrees);
-            c.line("thin", (x + half + 10.0, now), (x + half + 96.0, now));
-            c.line("thin", (x + half + 10.0, bottom), (x + half + 44.0, bottom));
-            c.dimension((x + half + 28.0, top), (x + half + 28.0, bottom), 0.0, v.label("stroke"));
+            c.line("thin", (x + half + 10.0, now), (x + half + 44.0, now));
+            c.line("thin", (x - half - 10.0, top), (x - half - 38.0, top));
+            c.line("thin", (x - half - 10.0, bottom), (x - half - 38.0, bottom));
+            c.dimension((x - half - 32.0, top), (x - half - 32.0, bottom), 0.0, Label::default());
+            c.label((x - half - 37.0, (top + bottom) / 2.0 + 4.5), Anchor::End, v.label("stroke"));
             c.dimension(
-                (x + half + 78.0, top),
-                (x + half + 78.0, now),
+                (x + half + 34.0, top),
+                (x + half + 34.0, now),
                 0.0,
                 v.result(if closes { "stroke-left" } else { "drop" }),
             );
@@ -292,7 +296,7 @@ fn cylinders_row(c: &mut Canvas, v: &Values) {
             c.bar("out-area", x, wide, foot, top);
             c.bar("edge", x, wide, foot, top);
         }
-        if count <= 8.0 {
+        if count <= 8.0 && v.given("readings") {
             c.label((x, top - 5.0), Anchor::Middle, Label::words(number(*reading)).quiet());
         }
         c.label((x, foot + 14.0), Anchor::Middle, Label::words(number(i as f64 + 1.0)).quiet());
@@ -321,7 +325,7 @@ fn leak_down(c: &mut Canvas, v: &Values) {
     let hole = v.px("orifice", 4.0).clamp(1.6, 6.0);
     c.cut(&rectangle(128.0, pipe - 7.0, 16.0, 7.0 - hole / 2.0));
     c.cut(&rectangle(128.0, pipe + hole / 2.0, 16.0, 7.0 - hole / 2.0));
-    for (at, reading, key) in [(62.0, supply, "supply"), (208.0, cylinder, "cylinder")] {
+    for (at, reading, key) in [(62.0, supply, "supply"), (192.0, cylinder, "cylinder")] {
         c.line("edge", (at, pipe - 7.0), (at, pipe - 20.0));
         c.gauge(Tone::Given, (at, pipe - 46.0), 27.0, reading / end);
         c.label((at, pipe + 26.0), Anchor::Middle, v.label(key));
@@ -357,14 +361,8 @@ fn leak_down(c: &mut Canvas, v: &Values) {
     }
     c.flow(198.0, [v.result("leak")]);
     c.flow(216.0, [v.result_named("hole", "like a hole of")]);
-    c.flow(
-        234.0,
-        [v.result("other-leak").then(if v.given("other-orifice") {
-            v.label("other-orifice")
-        } else {
-            Label::default()
-        })],
-    );
+    let other = if v.given("other-orifice") { v.label("other-orifice") } else { Label::default() };
+    c.flow(234.0, [v.result("other-leak"), other]);
 }
 
 /// The two orifices and the bore at which the larger one begins.
@@ -377,7 +375,7 @@ fn tester_orifice(c: &mut Canvas, v: &Values) {
     let mut plot = Plot::new(c, (10.0, 4.0), (340.0, 190.0), x, y);
     plot.curve(c, "curve", &[(1.0, 0.04), (5.0, 0.04)]);
     plot.curve(c, "curve", &[(5.0, 0.06), (12.0, 0.06)]);
-    plot.curve(c, "guide", &[(5.0, 0.0), (5.0, 0.06)]);
+
     if let Some(orifice) = v.out_unit("orifice") {
         plot.point(c, bore, orifice, v.result_named("orifice", "").unnamed());
     }

@@ -7,7 +7,12 @@ mod belts;
 mod bottom_end;
 mod brakes;
 mod clutch;
+mod cooling;
 mod cylinders;
+mod electrics;
+mod fluids;
+mod measuring;
+mod road_limits;
 mod springs;
 mod threads;
 mod valve_train;
@@ -24,7 +29,12 @@ const ALL: &[Drawings] = &[
     bottom_end::DRAWINGS,
     brakes::DRAWINGS,
     clutch::DRAWINGS,
+    cooling::DRAWINGS,
     cylinders::DRAWINGS,
+    electrics::DRAWINGS,
+    fluids::DRAWINGS,
+    measuring::DRAWINGS,
+    road_limits::DRAWINGS,
     springs::DRAWINGS,
     threads::DRAWINGS,
     valve_train::DRAWINGS,

@@ -16,17 +16,17 @@ fn coil_spring(c: &mut Canvas, v: &Values) {
     if v.is("spring-stress") {
         c.arrow(Tone::Given, (120.0, 6.0), (120.0, 34.0));
         c.label((130.0, 20.0), Anchor::Start, v.label("force"));
-        c.flow(c.height - 26.0, [v.result("index"), v.result("wahl"), v.result("stress-wahl")]);
-        c.height += 8.0;
-        c.flow(c.height - 12.0, [v.result_named("stress-bergstraesser", "with Bergsträsser's factor")]);
+        c.height += 12.0;
+        c.flow(c.height - 28.0, [v.result("index"), v.result("wahl"), v.result("stress-wahl")]);
+        c.flow(c.height - 9.0, [v.result_named("stress-bergstraesser", "with Bergsträsser's factor")]);
     } else {
-        c.flow(c.height - 18.0, [v.result("rate"), v.label("shear-modulus")]);
+        c.flow(c.height - 12.0, [v.result("rate"), v.label("shear-modulus")]);
     }
 }
 
 /// A coil spring with wire, mean diameter and coils dimensioned; room is left at the foot for results.
 pub fn coil_with_dimensions(c: &mut Canvas, v: &Values) {
-    c.height = 236.0;
+    c.height = 244.0;
     let wide = v.px("mean-diameter", 76.0);
     // The proportion of wire to coil is the spring's own.
     let wire = (wide * v.mm("wire") / v.mm("mean-diameter").max(1e-3)).clamp(3.0, wide * 0.3);
@@ -104,7 +104,11 @@ fn wheel_rate(c: &mut Canvas, v: &Values) {
     c.circle("blank", hub, 5.0);
     c.ground(10.0, 350.0, hub.1 + 52.0);
     let about = (foot, 156.0);
-    slanted_coil(c, about, 108.0, lean);
+    c.leaning_coil(about, 108.0, -lean, 15.0, 5.0, 6.0);
+    for up in [0.0, 108.0] {
+        let put = |dx: f64| turned((about.0 + dx, about.1 - up), about, -lean);
+        c.line("bold", put(-20.0), put(20.0));
+    }
     if lean > 1.0 {
         c.centre(about, (foot, 36.0));
         c.angle(about, 100.0, 270.0 - lean, 270.0, v.label("lean"));
@@ -124,20 +128,6 @@ impl Canvas {
         self.arrowhead("tip", (x, y - reach), (0.0, -1.0));
         self.arrowhead("tip", (x, y + reach), (0.0, 1.0));
     }
-}
-
-/// A coil standing on a point, leaning to the left by an angle, with its upper mount.
-fn slanted_coil(c: &mut Canvas, foot: (f64, f64), long: f64, lean: f64) {
-    let put = |dx: f64, dy: f64| turned((foot.0 + dx, foot.1 + dy), foot, -lean);
-    let turns = 6;
-    let pitch = (long - 10.0) / f64::from(turns);
-    for i in 0..turns {
-        let y = -5.0 - pitch * f64::from(i);
-        c.line_thick("wire", put(-13.0, y), put(13.0, y - pitch / 2.0), 5.0);
-        c.line("thin", put(13.0, y - pitch / 2.0), put(-13.0, y - pitch));
-    }
-    c.line("bold", put(-18.0, -2.0), put(18.0, -2.0));
-    c.line("bold", put(-18.0, -long), put(18.0, -long));
 }
 
 /// A sprung mass on the rate at the wheel: how far it sinks, how it swings.
@@ -176,7 +166,7 @@ fn ride_height(c: &mut Canvas, v: &Values) {
     c.ground(30.0, 330.0, base);
     let load = v.result("load");
     let keys = [("free-length", "length", "rate"), ("other-free-length", "other-length", "other-rate")];
-    for ((x, (free, loaded)), (free_key, length, rate)) in [100.0, 236.0].into_iter().zip(lengths).zip(keys) {
+    for ((x, (free, loaded)), (free_key, length, rate)) in [84.0, 244.0].into_iter().zip(lengths).zip(keys) {
         let (free, high) = (free * scale, (loaded * scale).clamp(24.0, 146.0));
         c.rect("ghost", x - 26.0, base - free, 52.0, free);
         c.coil(x, base - high, base, 20.0, (high / 12.0).clamp(3.0, 7.0), 6.0);
@@ -210,8 +200,12 @@ fn springs_where(c: &mut Canvas, v: &Values) {
         c.rect("out-area", 120.0, y + 2.0, long(after), 22.0);
         c.rect("hidden", 120.0, y + 2.0, long(before / sum), 22.0);
         c.line("axis", (120.0, y - 2.0), (120.0, y + 28.0));
-        let place = 126.0 + long(after).min(176.0);
-        c.label((place, y + 18.0), Anchor::Start, v.result_named(id, "").unnamed());
+        let figure = v.result_named(id, "").unnamed();
+        if after > 0.6 {
+            c.label((114.0 + long(after), y + 18.0), Anchor::End, figure);
+        } else {
+            c.label((126.0 + long(after.max(before / sum)), y + 18.0), Anchor::Start, figure);
+        }
     }
     c.flow(
         196.0,
@@ -228,27 +222,27 @@ fn springs_where(c: &mut Canvas, v: &Values) {
 
 /// Four scales in plan, drawn as heavy as they read, with the diagonals.
 fn corner_weights(c: &mut Canvas, v: &Values) {
-    c.height = 250.0;
+    c.height = 262.0;
     c.says("Four scales in plan, front at the top, each as large as its load; the diagonals are the cross weight.");
     let corners = [
-        ("front-left", 96.0, 62.0),
-        ("front-right", 264.0, 62.0),
-        ("rear-left", 96.0, 172.0),
-        ("rear-right", 264.0, 172.0),
+        ("front-left", 86.0, 64.0),
+        ("front-right", 274.0, 64.0),
+        ("rear-left", 86.0, 176.0),
+        ("rear-right", 274.0, 176.0),
     ];
     let loads: Vec<f64> = corners.iter().map(|(key, ..)| v.unit(key)).collect();
     let mean = loads.iter().sum::<f64>() / 4.0;
-    c.line("out", (264.0, 62.0), (96.0, 172.0));
-    c.line("centre", (96.0, 62.0), (264.0, 172.0));
+    c.line("out", (274.0, 64.0), (86.0, 176.0));
+    c.line("centre", (86.0, 64.0), (274.0, 176.0));
     for ((key, x, y), load) in corners.into_iter().zip(loads) {
         // The area goes with the load; small differences are what matters, so they are drawn four times as large.
         let side =
-            (62.0 * (1.0 + 2.0 * (load / mean.max(1e-9) - 1.0)).clamp(0.3, 2.2).sqrt()).clamp(34.0, 92.0);
+            (82.0 * (1.0 + 2.0 * (load / mean.max(1e-9) - 1.0)).clamp(0.3, 2.2).sqrt()).clamp(44.0, 104.0);
         c.rect("metal", x - side / 2.0, y - side / 2.0, side, side);
         c.label((x, y + 5.0), Anchor::Middle, v.label(key));
     }
     c.arrow(Tone::Given, (180.0, 96.0), (180.0, 66.0));
     c.label((180.0, 60.0), Anchor::Middle, Label::words("front").quiet());
-    c.label((180.0, 126.0), Anchor::Middle, v.result("cross"));
-    c.flow(244.0, [v.result("front"), v.result("left"), v.result("total")]);
+    c.label((180.0, 138.0), Anchor::Middle, v.result("cross"));
+    c.flow(254.0, [v.result("front"), v.result("left"), v.result("total")]);
 }

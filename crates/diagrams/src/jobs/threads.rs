@@ -143,7 +143,7 @@ fn clamped(c: &mut Canvas, v: &Values) {
     for (from, to) in [((x + 70.0, 120.0), (x + 70.0, 92.0)), ((x + 70.0, 180.0), (x + 70.0, 208.0))] {
         c.arrow(preload.1, from, to);
     }
-    c.label((x + 80.0, 154.0), Anchor::Start, preload.0);
+    c.label((x + 106.0, 150.0), Anchor::Start, preload.0);
     if v.takes("torque") || v.formula.output("torque").is_some() {
         let (torque, tone) = if v.takes("torque") {
             (v.label("torque"), Tone::Given)
@@ -374,7 +374,7 @@ fn screw(c: &mut Canvas, v: &Values) {
     c.rect("dark", x - collar / 2.0 - 8.0, top - 19.0, collar + 16.0, 5.0);
     c.centre((x, 20.0), (x, 222.0));
     c.arrow(Tone::Given, (x, 26.0), (x, top - 22.0));
-    c.label((x + 10.0, 36.0), Anchor::Start, v.label("load"));
+    c.label((x + 10.0, 26.0), Anchor::Start, v.label("load"));
     c.across(x - collar / 2.0, x + collar / 2.0, top - 16.0, 50.0, Label::default());
     c.label((x + collar / 2.0 + 16.0, 56.0), Anchor::Start, v.label("collar-diameter"));
     c.across(x - mean / 2.0, x + mean / 2.0, bottom + 10.0, bottom + 26.0, v.label("mean-diameter"));
@@ -409,7 +409,7 @@ fn wrench(c: &mut Canvas, v: &Values) {
     let grip = (330.0, 150.0);
     let square = (grip.0 - l, grip.1);
     let fastener = polar(square, e, 180.0 + angle);
-    let fastener = (fastener.0.clamp(20.0, 340.0), fastener.1.clamp(44.0, 200.0));
+    let fastener = (fastener.0.clamp(36.0, 322.0), fastener.1.clamp(46.0, 188.0));
     c.line_thick("metal", square, (grip.0 + 16.0, grip.1), 9.0);
     c.rect("dark", grip.0 - 22.0, grip.1 - 8.0, 44.0, 16.0);
     if e > 1.0 {
@@ -478,13 +478,9 @@ fn engagement(c: &mut Canvas, v: &Values) {
     c.cut(&[
         (34.0, mouth),
         (x - r, mouth),
-        (x - r, mouth + deep + 10.0),
-        (x - r + 5.0, mouth + deep + 10.0),
-        (x - r + 5.0, mouth + deep + 14.0),
-        (x, mouth + deep + 18.0),
-        (x + r - 5.0, mouth + deep + 14.0),
-        (x + r - 5.0, mouth + deep + 10.0),
-        (x + r, mouth + deep + 10.0),
+        (x - r, mouth + deep + 8.0),
+        (x, mouth + deep + 17.0),
+        (x + r, mouth + deep + 8.0),
         (x + r, mouth),
         (246.0, mouth),
         (246.0, bottom),

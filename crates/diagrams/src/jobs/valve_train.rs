@@ -3,7 +3,7 @@
 use super::Drawings;
 use super::springs::coil_with_dimensions;
 use crate::figure::number;
-use crate::kit::{Anchor, Axis, Canvas, Label, P, Plot, Tone, polar, rectangle};
+use crate::kit::{Anchor, Axis, Canvas, Label, P, Plot, Tone, polar, rectangle, turned};
 use crate::values::{Values, eased};
 
 pub const DRAWINGS: Drawings = &[
@@ -24,7 +24,7 @@ fn valve_spring(c: &mut Canvas, v: &Values) {
             coil_with_dimensions(c, v);
             c.says("A valve spring from the side: wire, mean diameter and active coils.");
             c.flow(
-                c.height - 26.0,
+                c.height - 12.0,
                 [v.result("active-mass"), v.result("held"), v.result_named("free", "one end free")],
             );
         }
@@ -70,9 +70,12 @@ fn spring_lengths(c: &mut Canvas, v: &Values) {
         c.label((x, top - long - 7.0), Anchor::Middle, v.result_named(id, "").unnamed());
     }
     c.line("thin", (162.0, base - tall(seat)), (206.0, base - tall(seat)));
-    c.dimension((186.0, base - tall(seat)), (186.0, base - tall(open)), 0.0, v.label("lift"));
+    c.dimension((186.0, base - tall(seat)), (186.0, base - tall(open)), 0.0, Label::default());
+    c.label((186.0, base - tall(seat) - 20.0), Anchor::Middle, v.label("lift"));
     c.line("thin", (254.0, base - tall(open)), (290.0, base - tall(open)));
-    c.dimension((268.0, base - tall(open)), (268.0, base - tall(solid)), 0.0, Label::default());
+    if (tall(open) - tall(solid)).abs() > 1.0 {
+        c.line("out", (272.0, base - tall(open)), (272.0, base - tall(solid)));
+    }
     c.flow(
         base + 46.0,
         [
@@ -111,7 +114,7 @@ fn spring_shim(c: &mut Canvas, v: &Values) {
     c.height = 230.0;
     c.says("Spring pocket in section with a shim under the spring: installed height from the head, and from the shim.");
     let (seat, middle) = (178.0, 180.0);
-    let high = v.px("measured", 116.0).min(150.0);
+    let high = v.px("measured", 112.0).min(128.0);
     let top = seat - high;
     let change = v.mm("measured") - v.mm("wanted");
     let shim = if change > 0.0 { eased(change, 0.5, 15.0) } else { 0.0 };
@@ -168,9 +171,9 @@ fn retainer_and_seal(c: &mut Canvas, v: &Values) {
     let scale = 158.0 / h.max(e + b).max(1.0);
     let (seat, x) = (218.0, 168.0);
     let closed = seat - (h * scale).clamp(30.0, 176.0);
-    let boss = (b * scale).clamp(0.0, 60.0);
+    let boss = (b * scale).clamp(0.0, 60.0).min(seat - closed - 6.0);
     let seal = seat - (e * scale).clamp(14.0, 170.0);
-    let lifted = (closed + s * scale).min(seat - 4.0);
+    let lifted = (closed + s * scale).min(seat - 4.0 - boss).max(closed);
     c.cut(&rectangle(70.0, seat, 200.0, 24.0));
     for side in [-1.0, 1.0] {
         c.cut_next(&[
@@ -227,7 +230,7 @@ fn retainer_and_seal(c: &mut Canvas, v: &Values) {
 /// Every tip of the row against the median, with the band that counts as ordinary.
 fn valve_row(c: &mut Canvas, v: &Values) {
     let both = v.given("above-head");
-    c.height = if both { 316.0 } else { 200.0 };
+    c.height = if both { 344.0 } else { 200.0 };
     c.says("Every place of the row against the median; those outside the band stand out.");
     let names = v.texts("places");
     row(c, v, (4.0, 158.0), ("above-retainer", "scores", "median"), "tip above the retainer / mm", &names);
@@ -241,17 +244,16 @@ fn valve_row(c: &mut Canvas, v: &Values) {
             "tip above the head face / mm",
             &names,
         );
-        last = 312.0;
+        last = 336.0;
     }
-    let heads = if both {
-        vec![v.result("median-head"), v.result_named("deviation-head", "deviation")]
+    if both {
+        c.flow(last - 18.0, [v.result("median"), v.result("deviation")]);
+        c.flow(
+            last,
+            [v.result_named("median-head", "head face"), v.result_named("deviation-head", "deviation")],
+        );
     } else {
-        vec![]
-    };
-    if !both {
-        c.flow(last + 14.0, [v.result("median"), v.result("deviation")].into_iter().chain(heads));
-    } else {
-        c.flow(last, [v.result("median")].into_iter().chain(heads));
+        c.flow(last + 14.0, [v.result("median"), v.result("deviation")]);
     }
 }
 
@@ -341,7 +343,7 @@ fn cam_nose(c: &mut Canvas, v: &Values) {
     c.label((10.0, 16.0), Anchor::Start, speed);
     if v.takes("duration") {
         c.angle(centre, base + 20.0, 90.0 - half, 90.0 + half, Label::default());
-        c.label((10.0, centre.1 + base + 24.0), Anchor::Start, v.label("duration").and("/ 2 at the cam"));
+        c.label((10.0, 36.0), Anchor::Start, v.label("duration"));
         c.arrow(Tone::Result, (x - 54.0, face + 60.0), (x - 54.0, face + 14.0));
         c.label((x - 62.0, face + 44.0), Anchor::End, v.result("deceleration"));
         return;
@@ -416,19 +418,19 @@ fn lash_shim(c: &mut Canvas, v: &Values) {
     c.says("The cam's back over the shim in its bucket: the lash, drawn large, and the shim fitted.");
     let gap = v.px("lash", 18.0).min(30.0);
     let thick = v.px("fitted", 26.0).min(40.0);
-    let (x, back) = (150.0, 84.0);
-    let centre = (x, 40.0);
+    let (x, back) = (150.0, 90.0);
+    let centre = (x, 62.0);
     let outline: Vec<P> = (0..90)
         .map(|i| f64::from(i) * 4.0)
         .map(|degrees| {
             let off = (degrees - 270.0_f64).abs();
             let hill = if off < 60.0 { (1.0 + (std::f64::consts::PI * off / 60.0).cos()) / 2.0 } else { 0.0 };
-            polar(centre, (back - centre.1) - 8.0 * hill, degrees)
+            polar(centre, (back - centre.1) + 24.0 * hill, degrees)
         })
         .collect();
     c.closed("metal", &outline);
     c.circle("blank", centre, 7.0);
-    c.cross(centre, 50.0);
+    c.cross(centre, 34.0);
     let shim = back + gap;
     let bucket = shim + thick;
     c.cut_next(&rectangle(x - 44.0, shim, 88.0, thick));
@@ -612,63 +614,55 @@ fn valve_and_piston_curves(c: &mut Canvas, v: &Values) {
     );
 }
 
-/// A valve leaning over the piston's crown near top.
+/// A valve leaning over its pocket in the piston's crown near top.
 fn valve_over_piston(c: &mut Canvas, v: &Values) {
-    c.height = 236.0;
-    c.says("A valve over the crown of the piston near top: the clearance measured between them along the valve, and what is left.");
-    let lean = v.degrees("valve-angle").clamp(0.0, 50.0);
-    let (x, crown) = (150.0, 162.0);
-    let gap = v.px("measured", 34.0).min(52.0);
-    let left = eased(v.out("clearance").unwrap_or(1.0) * 1e3, v.mm("measured").max(0.01), 34.0);
-    c.cut(&[
-        (50.0, crown),
-        (104.0, crown),
-        (118.0, crown + 10.0),
-        (186.0, crown + 10.0),
-        (200.0, crown),
-        (250.0, crown),
-        (250.0, crown + 40.0),
-        (50.0, crown + 40.0),
-    ]);
-    c.line("edge", (44.0, 60.0), (44.0, crown + 40.0));
-    c.line("edge", (256.0, 60.0), (256.0, crown + 40.0));
-    // The valve is drawn upright and turned about the middle of its face.
-    let face = (x, crown + 10.0 - gap);
-    let valve = |about: P| -> Vec<P> {
-        [
-            (-36.0, 0.0),
-            (36.0, 0.0),
-            (36.0, -4.0),
-            (26.0, -14.0),
-            (7.0, -28.0),
-            (6.0, -104.0),
-            (-6.0, -104.0),
-            (-7.0, -28.0),
-            (-26.0, -14.0),
-            (-36.0, -4.0),
-        ]
-        .into_iter()
-        .map(|(dx, dy)| crate::kit::turned((about.0 + dx, about.1 + dy), about, lean))
-        .collect()
-    };
-    c.closed("metal", &valve(face));
+    c.height = 246.0;
+    c.says(
+        "A valve over its pocket in the piston near top: the clearance measured along the valve, and dashed where the valve comes to after the changes.",
+    );
+    let lean = v.degrees("valve-angle").clamp(0.0, 40.0);
+    let gap = v.px("measured", 34.0).min(50.0);
+    let left = eased((v.out("clearance").unwrap_or(1e-3) * 1e3).max(0.0), v.mm("measured").max(0.01), 34.0)
+        .min(60.0);
+    let crown = 156.0;
     let (sin, cos) = lean.to_radians().sin_cos();
-    let moved = (gap - left).clamp(-40.0, gap - 2.0);
-    let then = (face.0 - sin * moved, face.1 + cos * moved);
-    c.closed("ghost", &valve(then));
-    let along = |d: f64| (face.0 + sin * d, face.1 - cos * d);
-    c.centre(along(112.0), along(-30.0));
-    if lean > 1.0 {
-        c.centre((x, 40.0), (x, crown));
-        c.angle((x, face.1), 92.0, 270.0, 270.0 + lean, v.label("valve-angle"));
+    let face = (138.0, crown + 6.0 + 44.0 * sin - gap * cos);
+    // Along the valve's axis towards its stem, and across it.
+    let put = |across: f64, up: f64| turned((face.0 + across, face.1 - up), face, lean);
+    let (a, b) = (put(-44.0, -gap), put(44.0, -gap));
+    c.cut(&[(34.0, crown), (a.0, crown), a, b, (b.0, crown), (250.0, crown), (250.0, 232.0), (34.0, 232.0)]);
+    for x in [28.0, 256.0] {
+        c.line("edge", (x, 40.0), (x, 236.0));
     }
-    c.line("thin", (x - 36.0, face.1 + 0.0), (30.0, face.1));
-    c.dimension((36.0, face.1), (36.0, crown + 10.0), 0.0, v.label("measured"));
+    let profile = [
+        (-36.0, 0.0),
+        (36.0, 0.0),
+        (36.0, 4.0),
+        (26.0, 14.0),
+        (7.0, 28.0),
+        (6.0, 92.0),
+        (-6.0, 92.0),
+        (-7.0, 28.0),
+        (-26.0, 14.0),
+        (-36.0, 4.0),
+    ];
+    let valve = |lower: f64| -> Vec<P> { profile.iter().map(|(x, up)| put(*x, up - lower)).collect() };
+    c.closed("metal", &valve(0.0));
+    c.closed("ghost", &valve((gap - left).clamp(-30.0, gap - 2.0)));
+    c.centre(put(0.0, 102.0), put(0.0, -gap - 20.0));
+    if lean > 1.0 {
+        c.centre((face.0, 24.0), (face.0, crown - 10.0));
+        c.angle(face, 76.0, 270.0, 270.0 + lean, Label::default());
+        c.label((face.0 - 6.0, 30.0), Anchor::End, v.label("valve-angle"));
+    }
+    c.dimension(put(-36.0, 0.0), put(-36.0, -gap), 0.0, Label::default());
+    let (x, y) = put(-36.0, -gap / 2.0);
+    c.label((x - 8.0, y), Anchor::End, v.label("measured"));
     stack(
         c,
-        270.0,
-        96.0,
+        268.0,
+        60.0,
         [v.label("added-lift"), v.label("removed"), v.label("timing"), v.label("per-degree")],
     );
-    c.flow(228.0, [v.result("clearance").and("left")]);
+    c.label((268.0, 160.0), Anchor::Start, v.result("clearance"));
 }

@@ -2,7 +2,9 @@
 
 use super::Drawings;
 use crate::curve;
-use crate::kit::{Anchor, Canvas, FALLING, Label, P, RISING, Tone, arc_points, polar, rectangle, turned};
+use crate::kit::{
+    Anchor, Canvas, FALLING, Label, P, RISING, Tone, arc_points, polar, rectangle, smooth, turned,
+};
 use crate::values::{Values, signed};
 
 pub const DRAWINGS: Drawings = &[
@@ -51,7 +53,7 @@ fn tyre(c: &mut Canvas, v: &Values) {
             (x - w * 0.5 + wall, bead + side * h * 0.45),
             (x - w * 0.36 + wall, bead),
         ];
-        c.cut_rings(&[&[&outer[..], &inner[..]].concat()], RISING);
+        c.cut_rings(&[&smooth(&[&outer[..], &inner[..]].concat())], RISING);
         c.open(
             "bold",
             &[
@@ -86,9 +88,10 @@ fn tyre(c: &mut Canvas, v: &Values) {
     } else {
         c.across(wheel.0 - r, wheel.0 + r, y, 218.0, v.result("diameter"));
         c.label((wheel.0, y - r + h / 2.0 + 4.0), Anchor::Middle, size);
-        c.flow(242.0, [v.result("load"), v.result("speed"), v.label("rolling")]);
-        c.height = 264.0;
-        c.flow(260.0, [v.result("rolling-circumference"), v.result_named("revolutions", "turns in 1 km")]);
+        c.height = 284.0;
+        c.flow(240.0, [v.result("load"), v.result("speed"), v.label("rolling")]);
+        c.flow(259.0, [v.result("rolling-circumference")]);
+        c.flow(278.0, [v.result_named("revolutions", "turns in 1 km")]);
     }
 }
 
@@ -148,9 +151,8 @@ fn date_code(c: &mut Canvas, v: &Values) {
     c.height = 200.0;
     c.says("The date code in its frame on the sidewall: two figures for the week, then the year.");
     let centre = (180.0, 300.0);
-    for radius in [286.0, 170.0] {
-        c.arc("edge", centre, radius, 237.0, 303.0);
-    }
+    c.arc("edge", centre, 286.0, 237.0, 303.0);
+    c.arc("thin", centre, 276.0, 238.0, 302.0);
     let (x, y, wide, high) = (180.0, 76.0, 92.0, 34.0);
     let mut oval = arc_points((x + wide / 2.0, y), high / 2.0, -90.0, 90.0);
     oval.extend(arc_points((x - wide / 2.0, y), high / 2.0, 90.0, 270.0));
@@ -161,10 +163,10 @@ fn date_code(c: &mut Canvas, v: &Values) {
         Anchor::Middle,
         Label::words("DOT ·").and(if v.given("code") || code.len() > 2 { code } else { "WWYY".into() }),
     );
-    c.leader((x + 16.0, y + 16.0), (112.0, 146.0), v.result("week"));
+    c.leader((x + 12.0, y + 9.0), (128.0, 140.0), v.result("week"));
     c.leader(
-        (x + 40.0, y + 16.0),
-        (250.0, 146.0),
+        (x + 28.0, y + 9.0),
+        (244.0, 140.0),
         if v.answered("years") { years(v) } else { Label::words("year").result() },
     );
     c.flow(192.0, [v.result_named("age", "age")]);
@@ -242,9 +244,9 @@ fn tread(c: &mut Canvas, v: &Values) {
     let limit = floor - v.mm(limit_key) * scale;
     c.line("limit", (18.0, limit), (342.0, limit));
     c.label(
-        (346.0, limit - 4.0),
-        Anchor::End,
-        v.named(limit_key, if limit_key == "limit" { "least" } else { "asked for" }),
+        (34.0, floor + 26.0),
+        Anchor::Start,
+        v.named(limit_key, if limit_key == "limit" { "line at" } else { "asked for" }),
     );
     for ((x, key), (_, top)) in grooves.iter().zip(&heights) {
         c.dimension((*x, *top), (*x, floor), 0.0, Label::default());
@@ -284,17 +286,17 @@ fn gearing(c: &mut Canvas, v: &Values) {
         c.circle("blank", (194.0, y), 3.5);
     }
     let hub = axis + down - 48.0;
-    c.line("bold", (198.0, hub), (286.0, hub));
-    let r = v.px("circumference", 54.0).min(70.0);
-    let wheel = (286.0, hub);
+    c.line("bold", (198.0, hub), (298.0, hub));
+    let r = v.px("circumference", 44.0).min(58.0);
+    let wheel = (298.0, hub);
     c.circle("metal", wheel, r);
     c.circle("blank", wheel, r * 0.6);
     c.circle("edge", wheel, 6.0);
-    c.ground(206.0, 352.0, hub + r);
+    c.ground(226.0, 352.0, hub + r);
     c.turning(Tone::Given, wheel, r * 0.8, 200.0, 250.0);
     c.label((122.0, 30.0), Anchor::Middle, v.label("gear"));
     c.label((194.0, 30.0), Anchor::Middle, v.label("axle"));
-    c.label((286.0, hub + 4.5), Anchor::Middle, v.label("circumference"));
+    c.label((352.0, 30.0), Anchor::End, v.label("circumference"));
     let (engine, road) = if v.takes("engine") {
         (v.label("engine"), v.result("speed"))
     } else {
@@ -345,6 +347,7 @@ fn toe(c: &mut Canvas, v: &Values) {
     let (left, right) = wheels_from_above(c, amount, 116.0);
     let front = |at: P, turn: f64| turned((at.0, at.1 - 58.0), at, turn);
     let rear = |at: P, turn: f64| turned((at.0, at.1 + 58.0), at, turn);
+    c.angle(left, 72.0, 270.0, 270.0 + amount, Label::default());
     let (a, b) = (front(left, amount), front(right, -amount));
     let (p, q) = (rear(left, amount), rear(right, -amount));
     c.dimension(a, b, -12.0, Label::words("front").quiet());
@@ -359,7 +362,7 @@ fn toe(c: &mut Canvas, v: &Values) {
     } else {
         (v.result("toe"), v.label("difference"))
     };
-    c.label((36.0, 20.0), Anchor::Start, toe);
+    c.label((92.0, 24.0), Anchor::Middle, toe);
     c.upright(58.0, 174.0, 285.0, 318.0, Label::default());
     c.label((352.0, 196.0), Anchor::End, v.label("diameter"));
     c.flow(232.0, [difference.and("= rear less front")]);
@@ -428,7 +431,7 @@ fn camber_shim(c: &mut Canvas, v: &Values) {
     );
     let shim = v.signed("shim", 14.0).clamp(-20.0, 24.0);
     let lever = v.px("lever", 124.0).min(150.0);
-    let pivot = (110.0, 196.0);
+    let pivot = (92.0, 196.0);
     let top = pivot.1 - lever;
     let out = shim.max(0.0);
     c.cut(&rectangle(40.0, top - 20.0, 50.0, lever + 40.0));
@@ -439,12 +442,12 @@ fn camber_shim(c: &mut Canvas, v: &Values) {
         c.rect("edge", 90.0, top - 14.0, out, 28.0);
     }
     c.cut_rings(
-        &[&[put(-20.0, -lever - 16.0), put(6.0, -lever - 16.0), put(6.0, 16.0), put(-20.0, 16.0)]],
+        &[&[put(-2.0, -lever - 16.0), put(24.0, -lever - 16.0), put(24.0, 8.0), put(-2.0, 8.0)]],
         FALLING,
     );
-    let plain = rectangle(90.0, top - 16.0, 26.0, lever + 32.0);
+    let plain = rectangle(90.0, top - 16.0, 26.0, lever + 24.0);
     c.closed("ghost", &plain);
-    c.circle("blank", pivot, 5.0);
+    c.circle("blank", (pivot.0 + 11.0, pivot.1), 4.0);
     c.upright(top, pivot.1, 130.0, 190.0, v.label("lever"));
     c.line("thin", (90.0, top - 16.0), (90.0, 12.0));
     c.across(90.0, 90.0 + shim, top - 14.0, 18.0, v.label("shim"));

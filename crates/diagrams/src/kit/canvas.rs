@@ -3,6 +3,7 @@
 use super::hatching;
 use super::label::{Label, escape};
 use std::fmt::Write as _;
+use std::sync::LazyLock;
 
 /// Width of every drawing.
 pub const WIDTH: f64 = 360.0;
@@ -27,6 +28,16 @@ pub struct Canvas {
     taken: Vec<Area>,
     says: String,
 }
+
+/// Steps to try for a label whose place is taken, the nearest first.
+static NEARBY: LazyLock<Vec<P>> = LazyLock::new(|| {
+    let steps = |step: f64, most: i32| (-most..=most).map(move |n| f64::from(n) * step);
+    let mut places: Vec<P> = steps(4.0, 60).flat_map(|dy| steps(8.0, 42).map(move |dx| (dx, dy))).collect();
+    // A label that moves sideways still reads as belonging to its line; one that jumps a row does not.
+    let far = |(dx, dy): &P| dx.hypot(dy * 1.4);
+    places.sort_by(|a, b| far(a).total_cmp(&far(b)));
+    places
+});
 
 /// A box that lettering occupies.
 #[derive(Debug, Clone, Copy)]
@@ -161,13 +172,6 @@ impl Canvas {
         let inside =
             |(x, y): P| (x.min(WIDTH - 2.0 - width).max(2.0), y.min(self.height - 1.0 - down).max(up + 1.0));
         let wanted = inside((left, point.1));
-        let steps =
-            |step: f64, most: i32| (0..=most).flat_map(move |n| [f64::from(n) * step, -f64::from(n) * step]);
-        let mut places: Vec<P> =
-            steps(4.0, 60).flat_map(|dy| steps(8.0, 42).map(move |dx| (dx, dy))).collect();
-        // A label that moves sideways still reads as belonging to its line; one that jumps a row does not.
-        let far = |(dx, dy): &P| dx.hypot(dy * 1.4);
-        places.sort_by(|a, b| far(a).total_cmp(&far(b)));
         let clash = |place: P| -> f64 {
             let mine = area(place, label);
             self.taken.iter().map(|other| mine.overlap(other)).sum()
@@ -175,16 +179,11 @@ impl Canvas {
         if clash(wanted) == 0.0 {
             return wanted;
         }
-        places
-            .into_iter()
+        NEARBY
+            .iter()
             .map(|(dx, dy)| inside((wanted.0 + dx, wanted.1 + dy)))
             .find(|place| clash(*place) == 0.0)
             .unwrap_or(wanted)
-    }
-
-    /// Keeps lettering out of a box.
-    pub fn keep_clear(&mut self, left: f64, top: f64, wide: f64, high: f64) {
-        self.taken.push(Area { left, top, right: left + wide, bottom: top + high });
     }
 
     /// The finished drawing.
@@ -223,6 +222,18 @@ fn path(points: &[P]) -> String {
 
 pub fn rectangle(left: f64, top: f64, wide: f64, high: f64) -> [P; 4] {
     [(left, top), (left + wide, top), (left + wide, top + high), (left, top + high)]
+}
+
+/// A closed outline with its corners rounded off.
+pub fn smooth(corners: &[P]) -> Vec<P> {
+    (0..3).fold(corners.to_vec(), |outline, _| {
+        let next = outline.iter().cycle().skip(1);
+        outline
+            .iter()
+            .zip(next)
+            .flat_map(|(a, b)| [0.25, 0.75].map(|t| (a.0 + (b.0 - a.0) * t, a.1 + (b.1 - a.1) * t)))
+            .collect()
+    })
 }
 
 /// Points along an arc, every four degrees or less; angles in degrees, 0 to the right, 90 down.

@@ -34,7 +34,7 @@ impl Canvas {
             self.arrowhead("tip", q, (-ux, -uy));
         }
         let middle = ((p.0 + q.0) / 2.0, (p.1 + q.1) / 2.0);
-        if flat && (inside && label.width() < length - 4.0 || off.abs() > 5.0 && inside) {
+        if flat && inside && (label.width() < length - 4.0 || off.abs() > 5.0) {
             self.label((middle.0, middle.1 - 4.0), Anchor::Middle, label);
         } else if flat {
             let right = if ux > 0.0 { q } else { p };

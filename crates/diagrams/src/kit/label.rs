@@ -89,6 +89,12 @@ impl Label {
         self
     }
 
+    /// The same with another value behind its symbol.
+    pub fn renamed(mut self, value: String) -> Self {
+        self.runs.pop();
+        self.and(value)
+    }
+
     pub fn is_empty(&self) -> bool {
         self.runs.iter().all(|(_, text)| text.trim().is_empty())
     }
@@ -124,6 +130,7 @@ impl Label {
     }
 
     /// As plain text.
+    #[cfg(test)]
     pub fn plain(&self) -> String {
         self.runs.iter().map(|(_, text)| text.as_str()).collect()
     }
@@ -174,7 +181,7 @@ pub fn escape(text: &str) -> String {
 }
 
 /// Width of a text in parts of its size; a little wide, so that a fallback face fits too.
-fn width(text: &str) -> f64 {
+pub(crate) fn width(text: &str) -> f64 {
     text.chars()
         .map(|c| match c {
             ' ' | '.' | ',' | ';' | ':' | '·' | 'i' | 'l' | '\'' | '′' => 0.28,

@@ -1,15 +1,15 @@
 //! Drawing instruments: lettering, lines, dimensions, hatching, plots, and the machine parts that recur.
 
-#![allow(dead_code, unused_imports)]
-
 mod canvas;
 mod dimension;
 mod hatching;
-mod label;
+pub(crate) mod label;
 mod parts;
 mod plot;
 
-pub use canvas::{Anchor, Canvas, P, WIDTH, arc_points, polar, rectangle, turned};
+#[cfg(test)]
+pub use canvas::WIDTH;
+pub use canvas::{Anchor, Canvas, P, arc_points, polar, rectangle, smooth, turned};
 pub use dimension::Tone;
 pub use hatching::{FALLING, RISING};
 pub use label::Label;

@@ -1,6 +1,6 @@
 //! Machine parts that more than one drawing shows.
 
-use super::canvas::{Anchor, Canvas, P, WIDTH, polar, rectangle};
+use super::canvas::{Anchor, Canvas, P, WIDTH, polar, rectangle, turned};
 use super::dimension::Tone;
 use super::hatching::RISING;
 use super::label::Label;
@@ -21,27 +21,32 @@ impl Canvas {
     /// A coil spring from the side, standing between two heights: its end coils lie flat, the others climb; round
     /// sections where the wire turns away.
     pub fn coil(&mut self, x: f64, top: f64, bottom: f64, mean_radius: f64, wire: f64, turns: f64) {
+        self.leaning_coil((x, bottom), bottom - top, 0.0, mean_radius, wire, turns);
+    }
+
+    /// The same standing on a point and leaning, in degrees, to the right above zero.
+    pub fn leaning_coil(&mut self, foot: P, long: f64, lean: f64, mean_radius: f64, wire: f64, turns: f64) {
         let count = turns.clamp(2.0, 14.0).round() as u32;
-        let wire = wire.min((bottom - top) / (f64::from(count) + 2.0)).max(1.0);
+        let wire = wire.min(long / (f64::from(count) + 2.0)).max(1.0);
         let r = wire / 2.0;
-        let (left, right) = (x - mean_radius, x + mean_radius);
-        let (first, last) = (top + r, bottom - r);
-        let pitch = (last - first - wire) / (f64::from(count) + 0.5);
-        let climb = first + wire / 2.0 + pitch / 2.0;
-        for y in [first, last] {
-            self.line_thick("wire", (left, y), (right, y), wire);
+        let put = |side: f64, up: f64| turned((foot.0 + side * mean_radius, foot.1 - up), foot, lean);
+        let (first, last) = (long - r, r);
+        let pitch = (first - last - wire) / (f64::from(count) + 0.5);
+        let climb = first - wire / 2.0 - pitch / 2.0;
+        for up in [first, last] {
+            self.line_thick("wire", put(-1.0, up), put(1.0, up), wire);
         }
         for i in 0..count {
-            let y = climb + pitch * f64::from(i);
-            self.line_thick("wire", (left, y), (right, y + pitch / 2.0), wire);
+            let up = climb - pitch * f64::from(i);
+            self.line_thick("wire", put(-1.0, up), put(1.0, up - pitch / 2.0), wire);
         }
         for i in 0..count {
-            let y = climb + pitch * f64::from(i);
-            self.circle("metal", (left, y), r);
-            self.circle("metal", (right, y + pitch / 2.0), r);
+            let up = climb - pitch * f64::from(i);
+            self.circle("metal", put(-1.0, up), r);
+            self.circle("metal", put(1.0, up - pitch / 2.0), r);
         }
-        for point in [(left, first), (right, first), (left, last), (right, last)] {
-            self.circle("metal", point, r);
+        for (side, up) in [(-1.0, first), (1.0, first), (-1.0, last), (1.0, last)] {
+            self.circle("metal", put(side, up), r);
         }
     }
 
