@@ -32,7 +32,7 @@ pub fn number(value: f64) -> String {
         return "–".to_owned();
     }
     // What is next to nothing is nothing.
-    let size = if value.abs() < 1e-30 { 0.0 } else { value.abs() };
+    let size = if value.abs() < 1e-30 { 0.0 } else { without_noise(value.abs()) };
     let digits = if size >= 1e6 || (size > 0.0 && size < 1e-4) {
         scientific(size)
     } else if size >= 1e4 {
@@ -42,6 +42,11 @@ pub fn number(value: f64) -> String {
         format!("{size}")
     };
     if value < 0.0 && size > 0.0 { format!("−{digits}") } else { digits }
+}
+
+/// Without the last bits that arithmetic leaves.
+fn without_noise(size: f64) -> f64 {
+    format!("{size:.11e}").parse().unwrap_or(size)
 }
 
 fn scientific(size: f64) -> String {
@@ -99,6 +104,7 @@ mod tests {
             (1e-7, Unit::ONE, "10⁻⁷"),
             (0.0, Unit::MM, "0 mm"),
             (-0.0, Unit::MM, "0 mm"),
+            (0.1 + 0.2, Unit::N, "0.3 N"),
             (f64::NAN, Unit::ONE, "–"),
         ];
         for (value, unit, said) in cases {

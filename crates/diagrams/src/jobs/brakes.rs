@@ -2,10 +2,11 @@
 
 use super::Drawings;
 use crate::curve;
-use crate::figure::number;
+use crate::figure::{number, rounded};
 use crate::kit::{Anchor, Axis, Canvas, Label, P, Plot, Tone, polar, rectangle};
 use crate::values::Values;
 use bench::{Inputs, Shape};
+use quantity::Unit;
 
 pub const DRAWINGS: Drawings = &[
     ("pad", wear_left),
@@ -408,7 +409,7 @@ fn brake_lines(c: &mut Canvas, v: &Values) {
             c.label(
                 (104.0 + long / 2.0, y - 5.0),
                 Anchor::Middle,
-                Label::words(format!("{} m", number(*length))).quiet(),
+                Label::words(rounded(*length, Unit::M)).quiet(),
             );
         }
         if v.answered("volumes")

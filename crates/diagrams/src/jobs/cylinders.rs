@@ -2,9 +2,10 @@
 
 use super::Drawings;
 use crate::curve;
-use crate::figure::number;
+use crate::figure::{number, rounded};
 use crate::kit::{Anchor, Axis, Canvas, Label, P, Plot, Tone, polar, rectangle};
 use crate::values::{Values, eased};
+use quantity::Unit;
 
 pub const DRAWINGS: Drawings = &[
     ("cylinder", cylinder),
@@ -297,7 +298,7 @@ fn cylinders_row(c: &mut Canvas, v: &Values) {
             c.bar("edge", x, wide, foot, top);
         }
         if count <= 8.0 && v.given("readings") {
-            c.label((x, top - 5.0), Anchor::Middle, Label::words(number(*reading)).quiet());
+            c.label((x, top - 5.0), Anchor::Middle, Label::words(rounded(*reading, Unit::ONE)).quiet());
         }
         c.label((x, foot + 14.0), Anchor::Middle, Label::words(number(i as f64 + 1.0)).quiet());
     }

@@ -134,7 +134,7 @@ fn blend(c: &mut Canvas, v: &Values) {
             c.label(
                 ((left + right) / 2.0, y - high / 2.0 + 4.0),
                 Anchor::Middle,
-                Label::words(format!("{} %", number(*share))).quiet(),
+                Label::words(rounded(*share, Unit::PERCENT)).quiet(),
             );
             c.label(
                 (right + 14.0, y - high / 2.0 + 4.0),
@@ -348,6 +348,5 @@ fn fluid_account(c: &mut Canvas, v: &Values) {
     let mark = foot - content * scale;
     c.line("limit", (14.0, mark), (346.0, mark));
     c.label((346.0, mark - 4.0), Anchor::End, v.label("content"));
-    c.height = 260.0;
     c.height = c.flow(226.0, [v.result("over").and("against the mark"), v.result("rate")]) + 9.0;
 }

@@ -167,7 +167,7 @@ fn ride_height(c: &mut Canvas, v: &Values) {
     let load = v.result("load");
     let keys = [("free-length", "length", "rate"), ("other-free-length", "other-length", "other-rate")];
     for ((x, (free, loaded)), (free_key, length, rate)) in [84.0, 244.0].into_iter().zip(lengths).zip(keys) {
-        let (free, high) = (free * scale, (loaded * scale).clamp(24.0, 146.0));
+        let (free, high) = (free * scale, (loaded.min(free) * scale).max(24.0));
         c.rect("ghost", x - 26.0, base - free, 52.0, free);
         c.coil(x, base - high, base, 20.0, (high / 12.0).clamp(3.0, 7.0), 6.0);
         c.line("bold", (x - 26.0, base - high), (x + 26.0, base - high));

@@ -85,7 +85,8 @@ impl Canvas {
         }
     }
 
-    /// Labels one after another from the left, on as many lines as they need; gives the height of the last line.
+    /// Labels one after another from the left, on as many lines as they need, for which the sheet grows; gives the
+    /// height of the last line.
     pub fn flow(&mut self, first_line: f64, labels: impl IntoIterator<Item = Label>) -> f64 {
         let (mut x, mut y) = (10.0, first_line);
         for label in labels.into_iter().filter(|label| !label.is_empty()) {
@@ -93,6 +94,7 @@ impl Canvas {
             if x > 10.0 && x + wide > WIDTH - 8.0 {
                 (x, y) = (10.0, y + 18.0);
             }
+            self.height = self.height.max(y + 7.0);
             self.label((x, y), Anchor::Start, label);
             x += wide + 18.0;
         }

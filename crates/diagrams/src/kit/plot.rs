@@ -1,6 +1,6 @@
 //! A plot: axes with round numbers, curves, and the point that is meant.
 
-use super::canvas::{Anchor, Canvas, P};
+use super::canvas::{Anchor, Canvas, P, WIDTH};
 use super::label::Label;
 use crate::figure::number;
 
@@ -77,8 +77,9 @@ impl Plot {
                 let px = plot.px(tick);
                 c.line("grid", (px, plot.top), (px, plot.bottom));
                 let label = Label::words(number(tick)).quiet();
-                if px - label.width() / 2.0 > until + 6.0 {
-                    until = px + label.width() / 2.0;
+                let half = label.width() / 2.0;
+                if px - half > until + 6.0 && px + half < WIDTH - 2.0 {
+                    until = px + half;
                     c.label((px, plot.bottom + 13.0), Anchor::Middle, label);
                 }
             }
@@ -132,8 +133,15 @@ impl Plot {
         }
     }
 
-    /// A point with guides to both axes, and its label.
+    /// A point with guides to both axes, and its label; nothing when it lies outside the field.
     pub fn point(&self, c: &mut Canvas, x: f64, y: f64, label: Label) {
+        let within = |v: f64, (low, high): (f64, f64)| {
+            let slack = (high - low) * 1e-6;
+            v >= low - slack && v <= high + slack
+        };
+        if !(within(x, self.x) && within(y, self.y)) {
+            return;
+        }
         let (px, py) = self.at(x, y);
         c.open("guide", &[(self.left, py), (px, py), (px, self.bottom)]);
         c.circle("out-dot", (px, py), 4.5);
