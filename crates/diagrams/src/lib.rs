@@ -17,7 +17,7 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! **Adding a drawing:** write a function over the [`kit`] in the file of the formula's job in `jobs/` and name it in
+//! **Adding a drawing:** write a function over the kit in the file of the formula's job in `jobs/` and name it in
 //! that file's `DRAWINGS` under the id that the formula gives as its `diagram`. Look at it with
 //! `cargo run -p witnessmark-diagrams --example contact_sheet`. A formula without one is drawn as its curve.
 

@@ -37,7 +37,7 @@ fn belt_span(c: &mut Canvas, v: &Values) {
             .collect();
         c.open("ghost", &wave);
     }
-    c.upright_swing((180.0, y), swing);
+    c.travel((180.0, y), swing);
     c.dimension((left, y), (right, y), -46.0, v.label("span"));
     let note = if v.takes("frequency") { v.label("frequency") } else { v.result("frequency") };
     c.label((180.0, y + swing + 18.0), Anchor::Middle, note);
@@ -46,15 +46,6 @@ fn belt_span(c: &mut Canvas, v: &Values) {
     c.arrow(tone, (left - r, y + r + 40.0), (left - r, y + r + 66.0));
     c.label((left - r + 10.0, y + r + 68.0), Anchor::Start, tension);
     c.label((right + r - 8.0, y + r + 68.0), Anchor::End, v.label("mass-per-length"));
-}
-
-impl Canvas {
-    /// A small double arrow for a swing.
-    fn upright_swing(&mut self, (x, y): P, swing: f64) {
-        self.line("thin", (x, y - swing), (x, y + swing));
-        self.arrowhead("tip", (x, y - swing), (0.0, -1.0));
-        self.arrowhead("tip", (x, y + swing), (0.0, 1.0));
-    }
 }
 
 /// A length of ribbed belt: its ribs in section, its length along.

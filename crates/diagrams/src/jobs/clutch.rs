@@ -76,10 +76,7 @@ fn pedal_to_bearing(c: &mut Canvas, v: &Values) {
         return;
     }
     let (play, stroke) = (v.px("free-play", 8.0), v.px("pedal-stroke", 40.0));
-    c.open(
-        "ghost",
-        &[turned((pivot.0, 146.0), pivot, -stroke * 0.5), turned((pivot.0, 176.0), pivot, -stroke * 0.5)],
-    );
+    c.line("ghost", pivot, turned((pivot.0, 176.0), pivot, -stroke * 0.5));
     let swing = |degrees: f64| polar(pivot, 162.0, 90.0 - degrees);
     let free = play * 0.5;
     c.open("thin", &arc_points(pivot, 162.0, 90.0, 90.0 - stroke * 0.5));
@@ -170,7 +167,7 @@ fn lining_wear(c: &mut Canvas, v: &Values) {
     c.cut_next(&rectangle(282.0 + 2.0 * lining, 28.0, 18.0, shaft - 24.0));
     c.centre((136.0, shaft), (352.0, shaft));
     c.label((100.0, 132.0), Anchor::Middle, v.label("fork-ratio"));
-    c.label((214.0, 108.0), Anchor::Middle, v.label("finger-ratio"));
+    c.label((240.0, 146.0), Anchor::Middle, v.label("finger-ratio"));
     c.label((352.0, 20.0), Anchor::End, v.label("allowed"));
     c.flow(242.0, [v.result("worn"), v.result("left")]);
 }

@@ -95,15 +95,15 @@ fn round_above(value: f64) -> f64 {
 fn chamber(c: &mut Canvas, v: &Values) {
     c.height = 250.0;
     let skim = v.is("skimmed-volume");
-    let bore = v.px("bore", 156.0).min(190.0);
-    let (x, deck) = (176.0, 138.0);
+    let bore = v.px("bore", 140.0).min(176.0);
+    let (x, deck) = (166.0, 138.0);
     let half = bore / 2.0;
     let mouth =
         if skim { (half * v.unit("opening").clamp(0.1, 1.2).sqrt()).min(half + 10.0) } else { half * 0.9 };
     let gasket = if skim { 0.0 } else { (v.mm("gasket-thickness") / 0.65 * 9.0).clamp(0.0, 22.0) };
     let face = deck - gasket;
     let deep = if skim { 56.0 } else { v.px("chamber", 56.0).min(78.0) };
-    let wall = 40.0;
+    let wall = 26.0;
     let (left, right) = (x - half - wall, x + half + wall);
     let roof: Vec<P> = (0..=24)
         .map(|i| std::f64::consts::PI * f64::from(i) / 24.0)
@@ -366,18 +366,25 @@ fn leak_down(c: &mut Canvas, v: &Values) {
     c.flow(234.0, [v.result("other-leak"), other]);
 }
 
-/// The two orifices and the bore at which the larger one begins.
+/// The orifice for every bore, and the one for this.
 fn tester_orifice(c: &mut Canvas, v: &Values) {
     c.height = 200.0;
-    c.says("The tester's two orifices, and the bore from which the larger one is used.");
-    let bore = v.unit("bore");
-    let y = Axis::new(0.0, 0.08, Label::words("orifice / in"));
+    c.says("The tester's orifice for every bore, and the one for this.");
+    let drawn = v.drawn();
+    let orifice = |inches: f64| {
+        let metres = curve::result(v, &drawn, "bore", Unit::INCH.to_si(inches), "orifice");
+        metres.map_or(f64::NAN, |metres| Unit::INCH.from_si(metres))
+    };
+    let sizes: Vec<P> = (20..=240).map(|i| f64::from(i) * 0.05).map(|bore| (bore, orifice(bore))).collect();
+    let largest = sizes.iter().map(|(_, size)| *size).fold(0.0, f64::max);
+    let y = Axis::new(0.0, largest * 1.3, Label::words("orifice / in"));
     let x = Axis::new(1.0, 12.0, Label::words("bore B / in"));
     let mut plot = Plot::new(c, (10.0, 4.0), (340.0, 190.0), x, y);
-    plot.curve(c, "curve", &[(1.0, 0.04), (5.0, 0.04)]);
-    plot.curve(c, "curve", &[(5.0, 0.06), (12.0, 0.06)]);
-
+    // A step, not a slope: each size is a line of its own.
+    for size in sizes.chunk_by(|a, b| a.1 == b.1) {
+        plot.curve(c, "curve", size);
+    }
     if let Some(orifice) = v.out_unit("orifice") {
-        plot.point(c, bore, orifice, v.result_named("orifice", "").unnamed());
+        plot.point(c, v.unit("bore"), orifice, v.result_named("orifice", "").unnamed());
     }
 }

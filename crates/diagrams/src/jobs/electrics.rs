@@ -131,13 +131,14 @@ fn voltage_drop(c: &mut Canvas, v: &Values) {
     if v.is("lead-voltage-drop") { lead(c, v) } else { budget(c, v) }
 }
 
-/// A battery drawn by its plates, a voltmeter and a load.
 impl Canvas {
+    /// A battery as its two plates.
     fn battery_sign(&mut self, (x, y): P) {
         self.line("bold", (x - 14.0, y - 4.0), (x + 14.0, y - 4.0));
         self.line("bold", (x - 7.0, y + 4.0), (x + 7.0, y + 4.0));
     }
 
+    /// A voltmeter.
     fn voltmeter(&mut self, at: P) {
         self.circle("blank", at, 14.0);
         self.label((at.0, at.1 + 4.5), Anchor::Middle, Label::words("V"));

@@ -11,6 +11,7 @@ mod cooling;
 mod cylinders;
 mod electrics;
 mod fluids;
+mod identity;
 mod measuring;
 mod road_limits;
 mod springs;
@@ -33,6 +34,7 @@ const ALL: &[Drawings] = &[
     cylinders::DRAWINGS,
     electrics::DRAWINGS,
     fluids::DRAWINGS,
+    identity::DRAWINGS,
     measuring::DRAWINGS,
     road_limits::DRAWINGS,
     springs::DRAWINGS,

@@ -4,6 +4,7 @@ use super::Drawings;
 use crate::figure::number;
 use crate::kit::{Anchor, Axis, Canvas, Label, P, Plot, Tone, arc_points, polar};
 use crate::values::{Values, eased};
+use bench::road_limits::defects::defect_score;
 
 pub const DRAWINGS: Drawings =
     &[("roller-test", roller_test), ("defects", defects), ("steering-play", steering_play)];
@@ -102,8 +103,7 @@ fn imbalance(c: &mut Canvas, v: &Values) {
         c.bar("out-area", x, 62.0, foot, foot - tall(force));
         c.bar("edge", x, 62.0, foot, foot - tall(force));
         c.label((x, foot - tall(force) - 8.0), Anchor::Middle, v.label(key));
-        let name = if key == "left" { "left" } else { "right" };
-        c.label((x, foot + 16.0), Anchor::Middle, Label::words(name).quiet());
+        c.label((x, foot + 16.0), Anchor::Middle, Label::words(key).quiet());
     }
     let (high, low) = (foot - 128.0, foot - tall(a.min(b)));
     if low - high > 2.0 {
@@ -118,7 +118,13 @@ fn imbalance(c: &mut Canvas, v: &Values) {
 fn defects(c: &mut Canvas, v: &Values) {
     c.height = 196.0;
     c.says("Deficiencies by kind, each bar as long as the kind weighs in the score.");
-    let rows = [("dangerous", 40.0), ("major", 10.0), ("minor", 1.0)];
+    // What one of a kind adds to a single check.
+    let of_one = |dangerous, major, minor| defect_score(dangerous, major, minor, 1.0).unwrap_or(0.0);
+    let rows = [
+        ("dangerous", of_one(1.0, 0.0, 0.0)),
+        ("major", of_one(0.0, 1.0, 0.0)),
+        ("minor", of_one(0.0, 0.0, 1.0)),
+    ];
     let weigh = |key: &str, weight: f64| v.unit(key) * weight;
     let most = rows.iter().map(|(key, weight)| weigh(key, *weight)).fold(1e-9, f64::max);
     for (i, (key, weight)) in rows.into_iter().enumerate() {

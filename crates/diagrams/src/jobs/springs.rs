@@ -96,7 +96,7 @@ fn wheel_rate(c: &mut Canvas, v: &Values) {
     let (pivot, hub) = ((44.0, 160.0), (268.0, 160.0));
     let foot = pivot.0 + (hub.0 - pivot.0) * (0.62 * eased(ratio, 0.7, 1.0)).clamp(0.22, 0.94);
     let lean = v.degrees("lean").clamp(0.0, 45.0);
-    c.circle("metal", (hub.0 + 34.0, hub.1), 0.0);
+
     c.rect("metal", hub.0 + 10.0, hub.1 - 52.0, 34.0, 104.0);
     c.line_thick("metal", pivot, hub, 9.0);
     c.circle("metal", pivot, 9.0);
@@ -116,18 +116,9 @@ fn wheel_rate(c: &mut Canvas, v: &Values) {
     let (sx, sy) = turned((foot, 90.0), about, -lean);
     c.label((sx - 22.0, sy), Anchor::End, v.label("spring-rate"));
     c.label((16.0, 16.0), Anchor::Start, v.label("motion-ratio").and("= spring travel / wheel travel"));
-    c.upright_travel((hub.0 + 58.0, hub.1), 30.0);
-    c.upright_travel((foot + 22.0, 160.0), 30.0 * ratio.clamp(0.25, 1.4));
+    c.travel((hub.0 + 58.0, hub.1), 30.0);
+    c.travel((foot + 22.0, 160.0), 30.0 * ratio.clamp(0.25, 1.4));
     c.label((hub.0 + 62.0, hub.1 - 58.0), Anchor::End, v.result("wheel-rate"));
-}
-
-impl Canvas {
-    /// A double arrow for a travel.
-    fn upright_travel(&mut self, (x, y): (f64, f64), reach: f64) {
-        self.line("thin", (x, y - reach), (x, y + reach));
-        self.arrowhead("tip", (x, y - reach), (0.0, -1.0));
-        self.arrowhead("tip", (x, y + reach), (0.0, 1.0));
-    }
 }
 
 /// A sprung mass on the rate at the wheel: how far it sinks, how it swings.
@@ -149,7 +140,7 @@ fn ride_frequency(c: &mut Canvas, v: &Values) {
         c.label((x, top - mass.min(56.0) / 2.0 + 5.0), Anchor::Middle, v.label("sprung-mass"));
         c.label((x - 40.0, 186.0), Anchor::End, v.label("wheel-rate"));
     }
-    c.upright_travel((x - 66.0, top - 20.0), 20.0);
+    c.travel((x - 66.0, top - 20.0), 20.0);
     c.label((20.0, 24.0), Anchor::Start, v.result("frequency"));
 }
 

@@ -26,6 +26,7 @@ fn thread(c: &mut Canvas, v: &Values) {
     // The pitch is drawn to scale as far as a few turns still fit.
     let pitch = (p * scale).clamp(14.0, 84.0);
     let crest = 46.0;
+    // From the major diameter to the core 0.6134 P, to the pitch line 0.3248 P: half of what the bench takes off.
     let (depth, middle) = ((pitch * 0.613_4).clamp(9.0, 70.0), pitch * 0.324_75);
     let root = crest + depth;
     let mut outline = vec![(30.0, axis), (30.0, root)];
@@ -340,7 +341,7 @@ fn stretch(c: &mut Canvas, v: &Values) {
 
 /// A power screw with its collar.
 fn screw(c: &mut Canvas, v: &Values) {
-    c.height = 256.0;
+    c.height = 268.0;
     c.says("A screw carrying a load on its collar: mean diameters of thread and collar, and the lead.");
     let x = 130.0;
     let mean = v.px("mean-diameter", 58.0).min(84.0);
@@ -377,7 +378,7 @@ fn screw(c: &mut Canvas, v: &Values) {
     c.label((x + 10.0, 26.0), Anchor::Start, v.label("load"));
     c.across(x - collar / 2.0, x + collar / 2.0, top - 16.0, 50.0, Label::default());
     c.label((x + collar / 2.0 + 16.0, 56.0), Anchor::Start, v.label("collar-diameter"));
-    c.across(x - mean / 2.0, x + mean / 2.0, bottom + 10.0, bottom + 26.0, v.label("mean-diameter"));
+    c.across(x - mean / 2.0, x + mean / 2.0, bottom + 10.0, bottom + 34.0, v.label("mean-diameter"));
     let first = top + 6.0 + lead / 2.0;
     c.upright(first, first + lead, x + outer, x + outer + 46.0, v.label("lead"));
     for (i, label) in [v.label("thread-friction"), v.label("half-angle"), v.label("collar-friction")]
@@ -387,7 +388,7 @@ fn screw(c: &mut Canvas, v: &Values) {
         c.label((350.0, 150.0 + 20.0 * i as f64), Anchor::End, label);
     }
     c.flow(
-        250.0,
+        262.0,
         [
             v.result_named("thread-torque", "thread"),
             v.result_named("collar-torque", "collar"),

@@ -5,6 +5,7 @@ use super::springs::coil_with_dimensions;
 use crate::figure::number;
 use crate::kit::{Anchor, Axis, Canvas, Label, P, Plot, Tone, polar, rectangle, turned};
 use crate::values::{Values, eased};
+use bench::cylinders::piston_motion::piston_drop;
 
 pub const DRAWINGS: Drawings = &[
     ("valve-spring", valve_spring),
@@ -287,8 +288,8 @@ fn row(
         if out {
             c.rect("out-dot", x - 5.0, y - 5.0, 10.0, 10.0);
             let name = names.get(i).map_or_else(|| number(i as f64 + 1.0), Clone::clone);
-            let (dy, anchor) = if *height > middle { (17.0, Anchor::End) } else { (4.0, Anchor::End) };
-            c.label((x - 9.0, y + dy), anchor, Label::words(name).result().within(90.0));
+            let down = if *height > middle { 17.0 } else { 4.0 };
+            c.label((x - 9.0, y + down), Anchor::End, Label::words(name).result().within(90.0));
         } else {
             c.circle("blank", (x, y), 4.0);
         }
@@ -304,19 +305,7 @@ fn cam_nose(c: &mut Canvas, v: &Values) {
     let half = (duration / 4.0).clamp(36.0, 98.0);
     let (x, base) = (136.0, 34.0);
     let centre = (x, 64.0);
-    // Lift over the lobe as a cosine hill: the outline of the drawing, not a cam's law.
-    let outline: Vec<P> = (0..180)
-        .map(|i| f64::from(i) * 2.0 - 180.0)
-        .map(|degrees| {
-            let hill = if degrees.abs() < half {
-                (1.0 + (std::f64::consts::PI * degrees / half).cos()) / 2.0
-            } else {
-                0.0
-            };
-            polar(centre, base + lift * hill, 90.0 + degrees)
-        })
-        .collect();
-    c.closed("metal", &outline);
+    c.closed("metal", &cam(centre, base, lift, half, 90.0));
     c.circle("hidden", centre, base);
     c.circle("blank", centre, 6.0);
     c.cross(centre, base + 8.0);
@@ -377,6 +366,19 @@ fn cam_nose(c: &mut Canvas, v: &Values) {
     }
 }
 
+/// A cam's outline with its nose in a direction, its lobe so wide to both sides of it, in degrees. The lobe is a cosine
+/// hill: a drawing's cam, not a cam's law.
+fn cam(centre: P, base: f64, lift: f64, half: f64, nose: f64) -> Vec<P> {
+    (-90..90)
+        .map(|i| f64::from(i) * 2.0)
+        .map(|degrees| {
+            let hill = (1.0 + (std::f64::consts::PI * degrees / half).cos()) / 2.0;
+            let lift = if degrees.abs() < half { lift * hill } else { 0.0 };
+            polar(centre, base + lift, nose + degrees)
+        })
+        .collect()
+}
+
 /// Labels below one another.
 fn stack(c: &mut Canvas, x: f64, y: f64, labels: impl IntoIterator<Item = Label>) {
     for (i, label) in labels.into_iter().enumerate() {
@@ -420,15 +422,7 @@ fn lash_shim(c: &mut Canvas, v: &Values) {
     let thick = v.px("fitted", 26.0).min(40.0);
     let (x, back) = (150.0, 90.0);
     let centre = (x, 62.0);
-    let outline: Vec<P> = (0..90)
-        .map(|i| f64::from(i) * 4.0)
-        .map(|degrees| {
-            let off = (degrees - 270.0_f64).abs();
-            let hill = if off < 60.0 { (1.0 + (std::f64::consts::PI * off / 60.0).cos()) / 2.0 } else { 0.0 };
-            polar(centre, (back - centre.1) + 24.0 * hill, degrees)
-        })
-        .collect();
-    c.closed("metal", &outline);
+    c.closed("metal", &cam(centre, back - centre.1, 24.0, 60.0, 270.0));
     c.circle("blank", centre, 7.0);
     c.cross(centre, 34.0);
     let shim = back + gap;
@@ -557,10 +551,8 @@ fn piston_to_valve(c: &mut Canvas, v: &Values) {
 fn valve_and_piston_curves(c: &mut Canvas, v: &Values) {
     c.height = 250.0;
     c.says("The piston's place along the valve's axis and the valve's lift against crank angle; the least gap between the two curves is the clearance.");
-    let (crank, rod) = (v.mm("stroke") / 2.0, v.mm("rod"));
     let drop = |degrees: f64| {
-        let (sin, cos) = degrees.to_radians().sin_cos();
-        crank + rod - crank * cos - (rod * rod - (crank * sin).powi(2)).max(0.0).sqrt()
+        piston_drop(v.mm("stroke"), v.mm("rod"), degrees.to_radians(), 0.0).unwrap_or(f64::NAN)
     };
     let (gap, lean, later) = (v.mm("closed-gap"), v.si("valve-angle").cos(), v.degrees("later"));
     let mut lifts: Vec<P> =

@@ -418,7 +418,7 @@ fn camber(c: &mut Canvas, v: &Values) {
         c.dimension(end, (plumb, end.1), 0.0, Label::default());
     }
     c.upright(top.1, bottom.1, plumb, 262.0, v.label("diameter"));
-    c.label((262.0, bottom.1 + 24.0), Anchor::Start, Label::default());
+
     c.label((350.0, 20.0), Anchor::End, Label::words("outside").quiet());
     c.flow(232.0, [v.label("difference").and("= lower less upper"), v.named("floor", "floor's fall")]);
 }

@@ -75,6 +75,13 @@ impl Canvas {
         self.circle("dot", centre, 2.5);
     }
 
+    /// A double arrow for an upright travel, so far to both sides.
+    pub fn travel(&mut self, (x, y): P, reach: f64) {
+        self.line("thin", (x, y - reach), (x, y + reach));
+        self.arrowhead("tip", (x, y - reach), (0.0, -1.0));
+        self.arrowhead("tip", (x, y + reach), (0.0, 1.0));
+    }
+
     /// Ground: a line with short strokes below it.
     pub fn ground(&mut self, x1: f64, x2: f64, y: f64) {
         self.line("edge", (x1, y), (x2, y));
