@@ -50,7 +50,9 @@ mod read;
 mod readings;
 mod registry;
 mod run;
+mod search;
 mod uncertain;
+mod weights;
 
 pub mod belts;
 pub mod bottom_end;
@@ -79,3 +81,4 @@ pub use output::Output;
 pub use readings::{Reading, Readings};
 pub use registry::{formula, formulas};
 pub use uncertain::{Assessed, Assessment, Found, Share};
+pub use weights::Weights;

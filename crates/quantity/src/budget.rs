@@ -72,22 +72,35 @@ impl Budget {
     }
 }
 
+/// Three significant digits, without a power of ten where it can be read without.
+fn digits(value: f64) -> String {
+    let size = value.abs();
+    if size == 0.0 {
+        return "0".into();
+    }
+    if (1e-6..1e6).contains(&size) {
+        return crate::rounding::to_decimals(value, crate::rounding::decimals_for(size) + 1);
+    }
+    format!("{value:.2e}")
+}
+
 impl fmt::Display for Budget {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let wide =
             self.rows.iter().map(|row| row.source.chars().count()).max().unwrap_or(0).max("source".len());
         writeln!(
             f,
-            "{:wide$}  {:11}  {:>10}  {:>11}  {:>12}  share",
+            "{:wide$}  {:11}  {:>11}  {:>11}  {:>12}  share",
             "source", "shape", "u", "sensitivity", "contribution"
         )?;
         for row in &self.rows {
             let BudgetRow { source, u, sensitivity, contribution, share, .. } = row;
             let shape = row.shape.name();
+            let (u, sensitivity, contribution) = (digits(*u), digits(*sensitivity), digits(*contribution));
             let percent = 100.0 * share;
             writeln!(
                 f,
-                "{source:wide$}  {shape:11}  {u:>10.3e}  {sensitivity:>11.4}  {contribution:>12.3e}  {percent:>4.0} %"
+                "{source:wide$}  {shape:11}  {u:>11}  {sensitivity:>11}  {contribution:>12}  {percent:>3.0} %"
             )?;
         }
         writeln!(f, "{}", crate::measurement::plus_minus(self.value, self.u, self.unit))?;

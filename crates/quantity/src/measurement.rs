@@ -26,6 +26,9 @@ pub struct Line {
     pub estimate: Option<String>,
 }
 
+/// The source of an uncertainty that came as one number.
+pub(crate) const AS_STATED: &str = "as stated";
+
 impl Line {
     /// An own line with sensitivity 1 and infinite degrees of freedom.
     pub fn own(source: impl Into<String>, shape: Shape, u: f64) -> Line {
@@ -130,7 +133,7 @@ impl Measurement {
     /// # Errors
     /// [`UncertaintyError::NotFinite`], [`UncertaintyError::Negative`], [`UncertaintyError::NotPositive`].
     pub fn with_u(value: f64, u: f64, dof: f64, unit: Unit) -> Result<Measurement, UncertaintyError> {
-        Measurement::new(value, unit)?.with(Line::own("as stated", Shape::Normal, u).dof(dof))
+        Measurement::new(value, unit)?.with(Line::own(AS_STATED, Shape::Normal, u).dof(dof))
     }
 
     /// Adds a source. A shared one joins the line it has in common; an own one that adds nothing is left out.
@@ -369,9 +372,9 @@ mod tests {
             .unwrap()
             .noting(Note::CalibrationOverdue { instrument: "mic-2".into() });
         let expected = "\
-source       shape                 u  sensitivity  contribution  share
-calibration  normal         4.000e-3       1.0000      4.000e-3    64 %
-resolution   rectangular    3.000e-3       1.0000      3.000e-3    36 %
+source       shape                  u  sensitivity  contribution  share
+calibration  normal           0.00400         1.00       0.00400   64 %
+resolution   rectangular      0.00300         1.00       0.00300   36 %
 23.0200 ± 0.0050 mm
 calibration of mic-2 is out of date: its part is doubled
 ";

@@ -1,6 +1,7 @@
 //! A value with its uncertainty in one line, as certificates and data sheets print it.
 
 use crate::digits::number;
+use crate::measurement::AS_STATED;
 use crate::standard::from_certificate;
 use crate::{Allowance, Kind, Line, Measurement, Quantity, QuantityError, Shape, UncertaintyError, Unit};
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
@@ -71,7 +72,7 @@ impl PlusMinus {
     /// # Errors
     /// [`UncertaintyError::NotFinite`]; a value that was read always passes.
     pub fn measurement(&self) -> Result<Measurement, UncertaintyError> {
-        let line = Line::own("as stated", self.stated.shape, self.u).dof(self.stated.dof);
+        let line = Line::own(AS_STATED, self.stated.shape, self.u).dof(self.stated.dof);
         Measurement::new(self.value.value(), self.value.unit())?.with(line)
     }
 

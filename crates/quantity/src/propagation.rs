@@ -1,5 +1,6 @@
 //! The uncertainty of a formula's result from that of its inputs.
 
+use crate::measurement::AS_STATED;
 use crate::{Line, Measurement, UncertaintyError, Unit};
 
 /// One input of a formula.
@@ -32,6 +33,7 @@ pub fn propagate(value: f64, unit: Unit, inputs: &[Input<'_>]) -> Result<Measure
                 // Named already when the input is itself a result.
                 Some(shared) if line.source.ends_with(shared.as_str()) => line.source.clone(),
                 Some(shared) => format!("{} of {shared}", line.source),
+                None if line.source == AS_STATED => input.name.to_owned(),
                 None => format!("{} · {}", input.name, line.source),
             };
             result.add(Line { source, sensitivity: c * line.sensitivity, ..line.clone() })?;

@@ -41,6 +41,10 @@ pub enum Command {
     Letter(Letter),
     /// Judge one reading against a limit
     Judge(Judge),
+    /// Work out a formula of the bench
+    Calc(Calc),
+    /// Where the uncertainty of a formula's result comes from
+    Uncertainty(Uncertainty),
     /// Learn how long parts last, or how fast they wear, from a file of records
     #[command(subcommand)]
     Fit(FitCommand),
@@ -208,6 +212,36 @@ pub struct Judge {
     pub today: Today,
 }
 
+#[derive(Debug, Args)]
+pub struct Calc {
+    /// The formula, by its id; `list` names them all, or those that speak of the words behind it
+    #[arg(value_name = "FORMULA")]
+    pub formula: String,
+    /// What it is given: key="25.4 mm" or key="25.4 ± 0.1 mm"; several values as key="1; 2; 3 mm" or key=@FILE.csv
+    #[arg(value_name = "KEY=VALUE")]
+    pub given: Vec<String>,
+    #[command(flatten)]
+    pub output: Output,
+}
+
+#[derive(Debug, Args)]
+pub struct Uncertainty {
+    /// The formula, by its id; see `calc list`
+    #[arg(value_name = "FORMULA")]
+    pub formula: String,
+    /// What it is given: key="12.70 ± 0.02 mm", and behind it (k=2), (dof=8), (rectangular), (triangular) or (arcsine)
+    #[arg(value_name = "KEY=VALUE")]
+    pub given: Vec<String>,
+    /// The probability of the interval to print
+    #[arg(long, value_name = "PROBABILITY", default_value_t = 0.95)]
+    pub coverage: f64,
+    /// Draw the whole distribution so many times beside it, always in the same way
+    #[arg(long, value_name = "TRIALS", num_args = 0..=1, default_missing_value = "100000", value_parser = trials)]
+    pub monte_carlo: Option<usize>,
+    #[command(flatten)]
+    pub output: Output,
+}
+
 #[derive(Debug, Subcommand)]
 pub enum FitCommand {
     /// How long such parts last: Weibull or lognormal, from what was seen good and bad
@@ -326,6 +360,8 @@ impl Arguments {
             Command::Plan(of) => of.of.output.json,
             Command::Letter(of) => of.of.output.json,
             Command::Judge(of) => of.output.json,
+            Command::Calc(of) => of.output.json,
+            Command::Uncertainty(of) => of.output.json,
             Command::Fit(FitCommand::Life(of)) => of.output.json,
             Command::Fit(FitCommand::Wear(of)) => of.output.json,
         }
@@ -334,4 +370,12 @@ impl Arguments {
 
 fn operation(text: &str) -> Result<OperationId, std::convert::Infallible> {
     Ok(text.into())
+}
+
+/// Fewer trials show nothing, more take longer than anybody waits.
+fn trials(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(count @ 1_000..=10_000_000) => Ok(count),
+        _ => Err("write a number from 1000 to 10000000".into()),
+    }
 }

@@ -20,6 +20,8 @@ pub enum Failed {
     Arguments(Vec<WrongArgument>),
     #[error(transparent)]
     Columns(#[from] ColumnsError),
+    #[error("{}", .0.in_short())]
+    Formula(WrongFormula),
     #[error("nothing can be worked out from {path}: {cause}")]
     Refused { path: String, cause: String },
     #[error("{path} cannot be written")]
@@ -34,6 +36,22 @@ pub enum Failed {
     Listen { address: String, source: std::io::Error },
     #[error("the server stopped")]
     Server(#[source] std::io::Error),
+}
+
+/// What is wrong with a formula's inputs, and what it takes.
+#[derive(Debug)]
+pub struct WrongFormula {
+    pub problems: Vec<String>,
+    pub help: String,
+}
+
+impl WrongFormula {
+    fn in_short(&self) -> String {
+        match self.problems.as_slice() {
+            [one] => one.clone(),
+            many => format!("{} inputs are wrong", many.len()),
+        }
+    }
 }
 
 /// An argument that cannot be what it should be.
@@ -90,6 +108,7 @@ impl Failed {
             | Self::Plan(_)
             | Self::Arguments(_)
             | Self::Columns(_)
+            | Self::Formula(_)
             | Self::Refused { .. }
             | Self::NoVisit(_)
             | Self::NotTheDemo { .. } => true,
@@ -100,6 +119,7 @@ impl Failed {
     fn help(&self) -> Option<String> {
         match self {
             Self::Book(error) => error.help(),
+            Self::Formula(wrong) => Some(wrong.help.clone()),
             Self::NotTheDemo { .. } => Some("name another folder with `--book`".into()),
             Self::Listen { .. } => {
                 Some("name another address with `--listen`; port 0 takes any free one".into())
@@ -127,6 +147,9 @@ impl Failed {
                     }
                 }
                 Self::Arguments(wrong) if wrong.len() > 1 => wrong.iter().for_each(|one| complain!("{one}")),
+                Self::Formula(wrong) if wrong.problems.len() > 1 => {
+                    wrong.problems.iter().for_each(|one| complain!("{one}"));
+                }
                 _ => {}
             }
             if !matches!(self, Self::Sheet(_)) {
@@ -150,6 +173,9 @@ impl Failed {
                 .collect()),
             Self::Arguments(wrong) if wrong.len() > 1 => {
                 Ok(wrong.iter().map(|one| json!({ "message": one.to_string() })).collect())
+            }
+            Self::Formula(wrong) if wrong.problems.len() > 1 => {
+                Ok(wrong.problems.iter().map(|one| json!({ "message": one })).collect())
             }
             _ => Ok(Value::Array(vec![])),
         };

@@ -37,6 +37,8 @@ fn run(arguments: Arguments) -> Result<(), Failed> {
         Command::Plan(arguments) => commands::plan::run(&arguments),
         Command::Letter(arguments) => commands::letter::run(&arguments),
         Command::Judge(arguments) => commands::judge::run(&arguments),
+        Command::Calc(arguments) => commands::bench::calc::run(&arguments),
+        Command::Uncertainty(arguments) => commands::bench::uncertainty::run(&arguments),
         Command::Fit(command) => commands::fit::run(&command),
     }
 }

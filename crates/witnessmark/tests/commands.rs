@@ -33,7 +33,19 @@ fn the_help_lists_every_command() {
     let names: Vec<&str> =
         commands.lines().filter_map(|line| line.strip_prefix("  ")?.split(' ').next()).collect();
     let expected = [
-        "demo", "serve", "record", "sheet", "book", "cars", "assess", "plan", "letter", "judge", "fit",
+        "demo",
+        "serve",
+        "record",
+        "sheet",
+        "book",
+        "cars",
+        "assess",
+        "plan",
+        "letter",
+        "judge",
+        "calc",
+        "uncertainty",
+        "fit",
         "help",
     ];
     assert_eq!(names, expected);
@@ -53,6 +65,13 @@ fn wrong_use_and_wrong_input_exit_with_2() {
     );
     let cases: &[&[&str]] = &[
         &["frobnicate"],
+        &["calc", "no-such-formula"],
+        &["calc", "list", "no-such-word"],
+        &["calc", "belt-span-tension", "span=172 N", "frequency"],
+        &["calc", "disc-thickness-variation", "thickness=@nowhere.csv"],
+        &["uncertainty", "belt-span-tension", "span=nonsense"],
+        &["uncertainty", "belt-span-tension", "--coverage", "2"],
+        &["uncertainty", "belt-span-tension", "--monte-carlo", "many"],
         &["cars", "--frobnicate"],
         &["record"],
         &["cars", "--book", "nowhere"],

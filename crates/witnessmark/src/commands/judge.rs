@@ -11,7 +11,7 @@ use quantity::{
     QuantityError, UncertaintyError, Unit,
     remeasure::{spread_of_one, what_would_settle},
 };
-use serde_json::{Value, json};
+use serde_json::json;
 use sheet::{Criticality, Verdict};
 use workshop::{
     verdict::{by_the_table, is_open},
@@ -52,7 +52,7 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
             "conformity": decision,
             "verdict": verdict,
             "more_readings": more,
-            "budget": of.budget.then(|| budget(&measured)),
+            "budget": of.budget.then(|| super::budget::rows(&measured)),
         }));
         return Ok(());
     }
@@ -96,20 +96,6 @@ fn read(of: &Judge) -> Result<Read, Failed> {
 fn with_prior(belief: Belief, prior: &PlusMinus, unit: Unit) -> Result<Belief, UncertaintyError> {
     let measured = prior.measurement()?.in_unit(unit)?;
     belief.with_prior(measured.value(), measured.u())
-}
-
-/// The budget, row by row.
-fn budget(measured: &Measurement) -> Vec<Value> {
-    let rows = measured.budget().rows;
-    rows.iter()
-        .map(|row| {
-            json!({
-                "source": row.source, "distribution": row.shape.name(), "u": rounded(row.u),
-                "sensitivity": rounded(row.sensitivity), "contribution": rounded(row.contribution),
-                "share": rounded(row.share), "dof": row.dof,
-            })
-        })
-        .collect()
 }
 
 /// More repeats than this nobody takes.

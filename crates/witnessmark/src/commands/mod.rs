@@ -1,7 +1,9 @@
 //! One file a command.
 
 pub mod assess;
+pub mod bench;
 pub mod book;
+mod budget;
 pub mod cars;
 pub mod demo;
 pub mod fit;
