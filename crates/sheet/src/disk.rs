@@ -3,7 +3,7 @@
 use crate::{
     Problems, Sheet, SheetFault, SourceFile,
     diagnostic::{self, Location, Problem, Source},
-    read::read_some,
+    read::{Care, read_some},
     table::TableFault,
 };
 use std::{
@@ -23,7 +23,16 @@ pub const LARGEST: u64 = 1 << 20;
 /// [`read`](crate::read) finds in the others.
 pub fn read_dir(folder: &Path) -> Result<Sheet, Problems> {
     let (files, problems) = texts(folder)?;
-    read_some(&files, problems)
+    read_some(&files, problems, Care::ToUse)
+}
+
+/// Reads the data sheet of a folder and looks it through, its photos included.
+///
+/// # Errors
+/// As [`read_dir`], and everything that [`check`](crate::check) finds.
+pub fn check_dir(folder: &Path) -> Result<Sheet, Problems> {
+    let (files, problems) = texts(folder)?;
+    read_some(&files, problems, Care::ToWrite(Some(folder)))
 }
 
 /// The texts of a folder's data sheet, to be kept as they are; what they say is not looked at.

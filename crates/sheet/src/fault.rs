@@ -1,11 +1,14 @@
 //! What can be wrong with a data sheet.
 
+mod help;
+
 use crate::{
     diagnostic::{Fault, Hidden},
     ids::*,
+    model::Between,
     table::TableFault,
 };
-use quantity::{Kind, Unit};
+use quantity::Unit;
 
 /// What can be wrong with a data sheet, beyond what can be wrong with any table. Names of tables come ready for a
 /// sentence: "`limit` of check `front-disc-thickness`".
@@ -25,6 +28,12 @@ pub enum SheetFault {
     NoSource { of: String },
     #[error("`{found}` is no currency")]
     Currency { found: String },
+    #[error("{of} holds for no car: none of its variants was made in its model years")]
+    NoCarThen { of: String },
+    #[error("{of} goes from {from} to {to}")]
+    YearsCrossed { of: String, from: u32, to: u32 },
+    #[error("{of} goes from {from} {unit} to {to} {unit}")]
+    FromTo { of: String, from: f64, to: f64, unit: Unit },
 
     // places and stations
     #[error("`single` cannot be written as a place")]
@@ -63,6 +72,12 @@ pub enum SheetFault {
     SettledPastLimit { of: String, found: f64, side: Side, bound: f64, unit: Unit },
     #[error("instrument `{instrument}` reads {found}, the reading is in {wanted}")]
     InstrumentUnit { instrument: InstrumentId, found: Unit, wanted: Unit },
+    #[error("component of `{check}` has no two places that are {}", .between.phrase())]
+    NothingBetween { check: String, between: Between },
+    #[error("photo `{file}` is not below the folder of the sheet")]
+    PhotoElsewhere { file: String },
+    #[error("there is no state `{state}`")]
+    NotAState { state: String, nearest: Option<String>, known: Vec<StateId> },
     #[error("state `{state}` is written twice")]
     StateTwice { state: StateId },
     #[error("state `{state}` means \"settled\" and says no `why`")]
@@ -94,11 +109,52 @@ pub enum SheetFault {
     #[error("formula `{formula}` gives several results in {unit}")]
     ManyOutputs { formula: &'static str, unit: Unit, gives: Vec<&'static str> },
 
+    // parts and fluids
+    #[error("part `{part}` has places and no component")]
+    PlacesOfWhat { part: String },
+    #[error("`{key}` stands without `{with}`")]
+    OnlyWith { key: &'static str, with: &'static str },
+    #[error("part `{part}` is no alternative to itself")]
+    InsteadOfItself { part: PartId },
+    #[error("the dry filling is {dry}, less than the {filled} that go in after draining")]
+    DryBelowFilled { dry: String, filled: String },
+
+    // explanations
+    #[error("question `{question}` has no explanation")]
+    NothingExplains { question: QuestionId },
+    #[error("component `{component}` has no `life` to tell how likely it has failed")]
+    NoPrior { component: ComponentId },
+    #[error("question `{question}` does not say where `{check}` lies otherwise")]
+    NoOtherwise { check: CheckId, question: QuestionId },
+    #[error("the probabilities of {of} make {}", (.sum * 1e6).round() / 1e6)]
+    Likelihoods { of: String, sum: f64, all: bool },
+
     // chains
     #[error("{what}: {}", way(.path))]
     Cycle { what: &'static str, path: Vec<String> },
     #[error("part `{part}` is replaced twice")]
     ReplacedTwice { part: PartId },
+
+    // what does not come together
+    #[error("{what} is for no car that has {of}")]
+    Apart { what: String, of: String },
+    #[error("variant `{variant}` has no check")]
+    NothingToCheck { variant: VariantId },
+    #[error("{of}: {needs} is not for variant `{variant}`")]
+    Elsewhere { of: String, needs: String, variant: VariantId },
+    #[error("check `{check}` can ask for work{}, and no operation does any on component `{component}`", on(.variant))]
+    NoOperation { check: CheckId, component: ComponentId, variant: Option<VariantId> },
+    #[error("half of component `{component}` are gone after {life}, before the interval of {interval} is up")]
+    LifeBelowInterval { component: ComponentId, life: String, interval: String },
+    #[error("state `{state}` asks for less than the one before it")]
+    StatesOutOfOrder { state: StateId },
+    #[error("there is no photo `{file}`")]
+    NoPhoto { file: String },
+}
+
+/// On which cars, where it is not on all.
+fn on(variant: &Option<VariantId>) -> String {
+    variant.as_ref().map(|variant| format!(" on variant `{variant}`")).unwrap_or_default()
 }
 
 /// A side of a scale.
@@ -119,64 +175,7 @@ impl std::fmt::Display for Side {
 
 impl Fault for SheetFault {
     fn help(&self) -> Option<String> {
-        Some(match self {
-            Self::Table(TableFault::MissingKey { key, .. }) => match example(key) {
-                Some(example) => format!("add it, for example {key} = {example}"),
-                None => format!("add `{key}`"),
-            },
-            Self::Table(fault) => return fault.help(),
-            Self::NoFiles => "write the sheet as files that end in .toml".into(),
-            Self::NoSheet => "add [sheet] with id, title, currency, yearly-use and refit".into(),
-            Self::NoChecks => "add a table such as [check.front-disc-thickness]".into(),
-            Self::NoSource { .. } => "say where it comes from, such as source = \"maker's manual\"".into(),
-            Self::Currency { .. } => "write three capitals, such as \"EUR\"".into(),
-            Self::SingleIsTaken => "a component without `places` has it by itself".into(),
-            Self::TwoTitles { .. } => "call a place the same wherever it is listed".into(),
-            Self::TwoStations { .. } => {
-                "leave it at one station; a check may name another with `station`".into()
-            }
-            Self::NoStation { place, .. } => {
-                format!("add `station`, or list `{place}` at a station")
-            }
-            Self::NotAPlace { nearest: Some(near), .. } => format!("did you mean `{near}`?"),
-            Self::NotAPlace { places, .. } => format!("write {}", one_of(places)),
-            Self::Shares { .. } => "let the shares make 1, such as { km = 0.7, years = 0.3 }".into(),
-            Self::NoKind { .. } => "add one of `reading`, `derived`, `states`, `interval`".into(),
-            Self::TwoKinds { .. } => "make two checks of it".into(),
-            Self::NotWith { .. } => "leave it out".into(),
-            Self::Neither { keys, .. } => format!("add {}", one_of(keys)),
-            Self::Both { .. } => "leave one of them out".into(),
-            Self::ReadingUnit { wanted, .. } => write_a(wanted.kind()),
-            Self::Crossed { .. } => "turn them round, or leave one out".into(),
-            Self::NewPastLimit { side: Side::Min, .. } => "is the limit a `max`?".into(),
-            Self::NewPastLimit { side: Side::Max, .. } => "is the limit a `min`?".into(),
-            Self::SettledPastLimit { .. } => "what is past the limit cannot be settled".into(),
-            Self::InstrumentUnit { wanted, .. } => {
-                format!("name an instrument that measures {}", wanted.kind().phrase())
-            }
-            Self::StateTwice { .. } => "give it another id".into(),
-            Self::NoWhy { .. } => "add a `why` that the owner can read".into(),
-            Self::NoConsequence { component, .. } => {
-                format!("add a `why`, or say how `{component}` fails with `fails-as`")
-            }
-            Self::NoFormula { nearest: Some(near), .. } => format!("did you mean `{near}`?"),
-            Self::NoFormula { .. } => "see the bench for the formulas there are".into(),
-            Self::NoInput { nearest: Some(near), .. } => format!("did you mean `{near}`?"),
-            Self::NoInput { known, .. } => format!("write {}", one_of(known)),
-            Self::InputMissing { input, example, .. } => {
-                format!("add {input} = {{ value = \"{example}\" }}, or {{ check = \"…\" }}")
-            }
-            Self::InputKind { wanted, .. } => write_a(wanted.kind()),
-            Self::InputRange { .. } => "see whether number and unit are right".into(),
-            Self::InputList { .. } => "use this formula on the bench instead".into(),
-            Self::InputWords { example, .. } => format!("write {{ value = \"{example}\" }}"),
-            Self::InputNotNumber { .. } => "name a check that has a `reading` or is `derived`".into(),
-            Self::InputPlace { places, .. } => format!("add place = …: {}", one_of(places)),
-            Self::NoOutput { gives, .. } => format!("it gives {}", gives.join(", ")),
-            Self::ManyOutputs { gives, .. } => format!("add gives = …: {}", one_of(gives)),
-            Self::Cycle { .. } => "take one of these links out".into(),
-            Self::ReplacedTwice { .. } => "only one part can be its successor".into(),
-        })
+        help::help(self)
     }
 
     fn second(&self) -> &'static str {
@@ -184,6 +183,9 @@ impl Fault for SheetFault {
             Self::TwoKinds { .. } => "the other",
             Self::InstrumentUnit { .. } => "the instrument",
             Self::NewPastLimit { .. } | Self::SettledPastLimit { .. } => "the limit",
+            Self::Apart { .. } => "the other",
+            Self::LifeBelowInterval { .. } => "the life",
+            Self::StatesOutOfOrder { .. } => "the one before it",
             _ => "first here",
         }
     }
@@ -195,12 +197,36 @@ impl Fault for SheetFault {
                 Hidden::Anywhere
             }
             Self::NoConsequence { .. } | Self::InputPlace { .. } => Hidden::Anywhere,
+            Self::NothingExplains { .. } | Self::NoPrior { .. } | Self::NoOtherwise { .. } => {
+                Hidden::Anywhere
+            }
+            Self::NothingBetween { .. } | Self::NoCarThen { .. } => Hidden::Anywhere,
+            fault if fault.is_a_doubt() => Hidden::Anywhere,
             Self::NoSource { .. } | Self::NoKind { .. } | Self::Neither { .. } | Self::NoWhy { .. } => {
                 Hidden::InThisFile
             }
-            Self::InputMissing { .. } => Hidden::InThisFile,
+            Self::InputMissing { .. } | Self::PlacesOfWhat { .. } | Self::OnlyWith { .. } => {
+                Hidden::InThisFile
+            }
             _ => Hidden::Nowhere,
         }
+    }
+}
+
+impl SheetFault {
+    /// Whether a sheet can be used in spite of it: what it says is whole, and does not come together. Checking a sheet
+    /// tells it; reading one does not ask.
+    pub fn is_a_doubt(&self) -> bool {
+        matches!(
+            self,
+            Self::Apart { .. }
+                | Self::NothingToCheck { .. }
+                | Self::Elsewhere { .. }
+                | Self::NoOperation { .. }
+                | Self::LifeBelowInterval { .. }
+                | Self::StatesOutOfOrder { .. }
+                | Self::NoPhoto { .. }
+        )
     }
 }
 
@@ -210,58 +236,4 @@ fn way(path: &[String]) -> String {
         [a, b, c, .., y, z] if path.len() > 12 => [a, b, c, "…", y, z].join(" → "),
         _ => path.join(" → "),
     }
-}
-
-fn write_a(kind: Kind) -> String {
-    format!("write {}, such as \"{}\"", kind.phrase(), kind.example())
-}
-
-fn one_of(names: &[impl std::fmt::Display]) -> String {
-    let mut shown: Vec<_> = names.iter().take(20).map(|name| format!("`{name}`")).collect();
-    match shown.pop() {
-        Some(last) if !shown.is_empty() => format!("{} or {last}", shown.join(", ")),
-        Some(only) => only,
-        None => String::new(),
-    }
-}
-
-/// How a key may be written.
-fn example(key: &str) -> Option<&'static str> {
-    Some(match key {
-        "id" => "\"tern-courier\"",
-        "title" => "\"Brakes\"",
-        "currency" => "\"EUR\"",
-        "yearly-use" => "{ mean = \"12000 km/a\", variation = 0.5, source = \"own cars\" }",
-        "mean" => "\"12000 km/a\"",
-        "variation" => "0.5",
-        "refit" => "0.9",
-        "system" => "\"brakes\"",
-        "places" => "[\"front.left\"]",
-        "criticality" => "\"safety\"",
-        "ages-by" => "{ km = 1.0 }",
-        "median" => "\"90000 km\"",
-        "spread" => "1.5",
-        "component" => "\"front-disc\"",
-        "unit" => "\"mm\"",
-        "instrument" => "\"caliper\"",
-        "value" => "\"22.0 mm\"",
-        "why" => "\"Dust sticks where a seal breathes.\"",
-        "short" => "\"dry\"",
-        "says" => "\"Dry\"",
-        "means" => "\"sound\"",
-        "formula" => "\"belt-span-tension\"",
-        "inputs" => "{ span = { value = \"172 mm\" } }",
-        "resolution" => "\"0.01 mm\"",
-        "k" => "2",
-        "specification" => "\"maker's approval, see the handbook\"",
-        "capacity" => "{ filled = \"4.8 L\", source = \"handbook\" }",
-        "filled" => "\"4.8 L\"",
-        "price" => "\"14.50\"",
-        "hours" => "0.3",
-        "quantity" => "2",
-        "costs" => "\"0\"",
-        "to" => "\"disc-breaks\"",
-        "probability" => "0.1",
-        _ => return None,
-    })
 }

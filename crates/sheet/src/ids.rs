@@ -80,6 +80,18 @@ id! {
     ObligationId,
     /// What a failure leads to.
     ConsequenceId,
+    /// A bolt, nut or plug.
+    FastenerId,
+    /// What is worth doing while something is apart.
+    WhileApartId,
+    /// Something to be explained.
+    QuestionId,
+    /// What may be behind it.
+    ExplanationId,
+    /// What looks alike and is not the same.
+    LookAlikeId,
+    /// A word of the trade.
+    WordId,
 }
 
 impl Place {

@@ -2,7 +2,8 @@
 //!
 //! [`read`] takes the texts of a sheet's files and gives a [`Sheet`] in which every reference resolves and every measure
 //! fits, or [`Problems`]: everything that is wrong in any of the files, each at its characters and with what would be
-//! right. [`read_dir`] does so with a folder.
+//! right. [`read_dir`] does so with a folder. [`check`] and [`check_dir`] look closer: they also tell what does not come
+//! together, such as a check that can ask for work which no operation does.
 //!
 //! ```
 //! use sheet::{SourceFile, read};
@@ -56,7 +57,7 @@
 //! The parts that are not about data sheets serve whoever reads TOML from people: [`diagnostic`] for problems with their
 //! places, [`table`] for readers that look like the tables they read.
 //!
-//! **Adding a key:** give the type in `model.rs` its field, and the reader of its table in `read/` the line that asks for
+//! **Adding a key:** give the type in `model/` its field, and the reader of its table in `read/` the line that asks for
 //! it: `need`, `may` or `list`. What can be wrong with it beyond its type gets a variant of [`SheetFault`] with its help. Write
 //! it into the guide and the example under `tests/sheets/`, and its fault into `tests/broken.rs`.
 //!
@@ -74,14 +75,16 @@ mod supersession;
 pub mod table;
 mod walk;
 mod words;
+mod write;
 
 pub use diagnostic::SourceFile;
-pub use disk::{LARGEST, files_in, read_dir, read_file};
+pub use disk::{LARGEST, check_dir, files_in, read_dir, read_file};
 pub use fault::{SheetFault, Side};
 pub use ids::*;
 pub use model::*;
-pub use read::read;
+pub use read::{check, read};
 pub use walk::Stop;
+pub use write::write;
 
 /// Everything that is wrong with a data sheet.
 pub type Problems = diagnostic::Problems<SheetFault>;

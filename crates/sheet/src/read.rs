@@ -5,15 +5,26 @@ mod check;
 mod component;
 mod consequence;
 mod derived;
+mod doubts;
+mod explanation;
+mod fastener;
+mod fluid;
 mod instrument;
 mod interval;
+mod obligation;
+mod only;
+mod owner;
 mod part;
+mod photo;
 mod places;
+mod question;
 mod reading;
 mod scale;
+mod scheme;
 mod sections;
 mod states;
 mod stations;
+mod while_apart;
 mod work;
 
 use crate::{
@@ -26,6 +37,7 @@ use crate::{
 use quantity::{Kind, Unit};
 use sections::Sections;
 use sha2::{Digest, Sha256};
+use std::path::Path;
 
 type Reader = table::Reader<SheetFault>;
 type Table<'a> = table::Table<'a, SheetFault>;
@@ -34,17 +46,38 @@ type Value<'a> = table::Value<'a, SheetFault>;
 /// Reads a data sheet from its files, whatever order they are handed in: they count in the order of their names.
 ///
 /// # Errors
-/// Everything that is wrong in any of them.
+/// Everything for which the sheet cannot be used, in any of them.
 pub fn read(files: &[SourceFile]) -> Result<Sheet, Problems> {
-    read_some(files, Vec::new())
+    read_some(files, Vec::new(), Care::ToUse)
+}
+
+/// Reads a data sheet and looks it through: the same, and what does not come together although it can be read.
+///
+/// # Errors
+/// Everything that is wrong in any of the files.
+pub fn check(files: &[SourceFile]) -> Result<Sheet, Problems> {
+    read_some(files, Vec::new(), Care::ToWrite(None))
+}
+
+/// How closely a sheet is looked at.
+#[derive(Clone, Copy)]
+pub(crate) enum Care<'a> {
+    /// Whatever it is that it says, it can be used.
+    ToUse,
+    /// Everything that its writer wants to know; the photos that it names lie in this folder, where one is given.
+    ToWrite(Option<&'a Path>),
 }
 
 /// Reads a sheet of which some files may be missing; what is wrong with those is told first.
-pub(crate) fn read_some(files: &[SourceFile], missing: Vec<Problem<SheetFault>>) -> Result<Sheet, Problems> {
+pub(crate) fn read_some(
+    files: &[SourceFile],
+    missing: Vec<Problem<SheetFault>>,
+    care: Care<'_>,
+) -> Result<Sheet, Problems> {
     let mut files: Vec<&SourceFile> = files.iter().collect();
     files.sort_by(|a, b| a.name.cmp(&b.name));
     let reader = Reader::new(files.iter().copied());
-    let sheet = sheet(&reader, revision(&files));
+    let sheet = sheet(&reader, revision(&files), care);
     let incomplete = !missing.is_empty();
     let problems = missing.into_iter().chain(reader.into_problems(incomplete)).collect();
     match (Problems::new(problems), sheet) {
@@ -68,7 +101,7 @@ fn revision(files: &[&SourceFile]) -> String {
 }
 
 /// The whole sheet: every section is read, whatever is wrong with the others, and then what lies between them.
-fn sheet(reader: &Reader, revision: String) -> Option<Sheet> {
+fn sheet(reader: &Reader, revision: String, care: Care<'_>) -> Option<Sheet> {
     let documents = reader.documents();
     let roots: Vec<Table<'_>> = documents.iter().map(|document| document.root("the sheet", reader)).collect();
     let start = Span { file: 0, bytes: 0..0 };
@@ -84,25 +117,34 @@ fn sheet(reader: &Reader, revision: String) -> Option<Sheet> {
         reader.fault(SheetFault::NoChecks, start);
     }
 
-    let variants =
-        sections.variants.read(|v| v.table(|t| Some(Variant { title: t.need("title", Value::text)? })));
     let systems =
         sections.systems.read(|v| v.table(|t| Some(System { title: t.need("title", Value::text)? })));
     let places = places::places(&sections);
     let stations = stations::stations(&sections, &places);
     let components = sections.components.read(|v| component::component(v, &sections, &places));
     let instruments = sections.instruments.read(instrument::instrument);
-    let fluids = sections.fluids.read(|v| part::fluid(v, &sections));
-    let parts = part::parts(&sections);
+    let fluids = sections.fluids.read(|v| fluid::fluid(v, &sections));
+    let fasteners = sections.fasteners.read(|v| fastener::fastener(v, &sections));
+    let parts = part::parts(&sections, &components);
     let access = sections.access.read(|v| work::access(v, &sections));
     let operations = sections.operations.read(|v| work::operation(v, &sections, &fluids));
-    let obligations = sections.obligations.read(work::obligation);
+    let obligations = sections.obligations.read(obligation::obligation);
     let consequences = sections.consequences.read(|v| consequence::consequence(v, &sections));
-    let checks = check::checks(reader, &sections, &components, &stations, &instruments);
+    let while_apart = sections.while_apart.read(|v| while_apart::while_apart(v, &sections));
+    let look_alikes = sections.look_alikes.read(|v| owner::look_alike(v, &sections));
+    let glossary = sections.glossary.read(owner::word);
+
+    let mut links = Vec::new();
+    let checks = check::checks(reader, &sections, &components, &stations, &instruments, &mut links);
+    let questions = sections.questions.read(|v| question::question(v, &sections, &checks));
+    let explanations =
+        explanation::explanations(reader, &sections, &components, &checks, &questions, &mut links);
+    derived::settle(links, &checks, &components, reader);
     sections.report_cycles(reader);
 
+    let photos = sections.photos.take();
     let Head { id, title, says, currency, yearly_use, refit } = head?;
-    Some(Sheet {
+    let sheet = Sheet {
         id,
         revision,
         title,
@@ -110,7 +152,7 @@ fn sheet(reader: &Reader, revision: String) -> Option<Sheet> {
         currency,
         yearly_use,
         refit,
-        variants,
+        variants: sections.known_variants.clone(),
         systems,
         places: places.titles,
         stations,
@@ -118,12 +160,27 @@ fn sheet(reader: &Reader, revision: String) -> Option<Sheet> {
         checks,
         instruments,
         fluids,
+        fasteners,
         parts,
         access,
         operations,
         obligations,
         consequences,
-    })
+        while_apart,
+        questions,
+        explanations,
+        look_alikes,
+        glossary,
+    };
+    if let Care::ToWrite(folder) = care {
+        doubts::doubts(&sheet, &sections, reader);
+        for (file, at) in photos {
+            if folder.is_some_and(|folder| !folder.join(&file).is_file()) {
+                reader.fault(SheetFault::NoPhoto { file }, at);
+            }
+        }
+    }
+    Some(sheet)
 }
 
 /// The table `[sheet]`.
@@ -191,11 +248,6 @@ fn source(t: &Table<'_>) -> Option<String> {
             None
         }
     }
-}
-
-/// The variants something is limited to.
-fn only(t: &Table<'_>, sections: &Sections<'_>) -> Only {
-    Only(t.list("only", |v| sections.variants.find(v)))
 }
 
 /// When something falls due: by distance, by time, or at an event.

@@ -51,4 +51,5 @@ pub use nearest::nearest;
 pub use reader::Reader;
 pub use section::{Id, Section, dangling};
 pub use tables::Table;
+pub(crate) use value::is_id;
 pub use value::{Name, Value, shortened};

@@ -55,6 +55,25 @@ words! {
         Fuel = "fuel", "Fuel";
         Restraints = "restraints", "Restraints";
     }
+    Between {
+        Sides = "sides", "left and right";
+        Axles = "axles", "front and rear";
+        All = "all", "largest and smallest";
+    }
+    Reuse {
+        Again = "again", "used again";
+        Checked = "checked", "used again if it passes";
+        Never = "never", "new every time";
+    }
+    Often {
+        Always = "always", "always";
+        NearlyAlways = "nearly-always", "nearly always";
+        Usually = "usually", "usually";
+        Half = "half", "half the time";
+        Sometimes = "sometimes", "sometimes";
+        Rarely = "rarely", "rarely";
+        Never = "never", "never";
+    }
     Keep {
         Mean = "mean", "Mean";
         Min = "min", "Smallest";

@@ -38,6 +38,8 @@ fn things_stand_in_the_order_of_the_files() {
             "front-pad-thickness",
             "wheel-nut-seats",
             "output-seal",
+            "ride-height",
+            "spring-mark",
             "belt-frequency",
             "belt-tension",
             "timing-belt-age",
@@ -128,18 +130,139 @@ fn the_walk_goes_from_station_to_station() {
         stops(Some("van")),
         [
             "engine-bay belt-frequency single",
+            "left-front wheel-nut-seats front.left", // its turn comes first
             "left-front front-disc-thickness front.left",
             "left-front front-pad-thickness front.left",
-            "left-front wheel-nut-seats front.left",
+            "left-front ride-height front.left",
+            "left-front spring-mark front.left",
+            "right-front wheel-nut-seats front.right",
             "right-front front-disc-thickness front.right",
             "right-front front-pad-thickness front.right",
-            "right-front wheel-nut-seats front.right",
+            "right-front ride-height front.right",
+            "right-front spring-mark front.right",
+            "left-rear ride-height rear.left",
+            "left-rear spring-mark rear.left",
+            "right-rear ride-height rear.right",
+            "right-rear spring-mark rear.right",
             "underside output-seal left",
             "underside output-seal right",
         ]
     );
     assert_eq!(stops(Some("box"))[1], "engine-bay belt-squeal single");
     assert_eq!(stops(None), stops(Some("box")));
+}
+
+#[test]
+fn places_are_numbered_by_a_scheme() {
+    let sheet = example();
+    let titles: Vec<_> = sheet.places.iter().map(|(place, title)| format!("{place}: {title}")).collect();
+    assert_eq!(
+        titles,
+        [
+            "front.left: front left",
+            "front.right: front right",
+            "left: left",
+            "right: right",
+            "rear.left: rear left",
+            "rear.right: rear right",
+            "cyl1: cylinder 1",
+            "cyl2: cylinder 2",
+            "cyl3: cylinder 3",
+            "cyl4: cylinder 4",
+        ]
+    );
+    let scheme = |scheme: &str| -> Vec<String> {
+        let mut files = files();
+        files.push(SourceFile::new("z.toml", format!("[places.more]\nscheme = {scheme}\n")));
+        let more = read(&files).unwrap_or_else(|problems| panic!("{problems}"));
+        more.places.keys().skip(sheet.places.len()).map(ToString::to_string).collect()
+    };
+    assert_eq!(
+        scheme("{ kind = \"valves\", count = 2, intake = 2, exhaust = 1 }"),
+        ["cyl1.in1", "cyl1.in2", "cyl1.ex1", "cyl2.in1", "cyl2.in2", "cyl2.ex1"]
+    );
+    assert_eq!(scheme("{ kind = \"axles\" }"), ["front", "rear"]);
+    assert_eq!(scheme("{ kind = \"sides\", of = \"fork\" }"), ["fork.left", "fork.right"]);
+    assert_eq!(scheme("{ kind = \"numbered\", of = \"cap\", count = 3 }"), ["cap1", "cap2", "cap3"]);
+}
+
+#[test]
+fn model_years_leave_the_variants_that_were_made_then() {
+    let sheet = example();
+    let vented = &sheet.parts["QC-7310-V"];
+    assert_eq!(vented.only.variants, ["van".into()]);
+    assert_eq!(vented.only.model_years, Some(Years { from: Some(2002), to: None }));
+    let mut files = files();
+    files[0].text = files[0]
+        .text
+        .replace("title = \"Courier with a box body\"", "title = \"Box\"\nmodel-years = { to = 2000 }");
+    files.push(SourceFile::new(
+        "z.toml",
+        "[access.late]\ntitle = \"Late\"\nhours = 0.1\nmodel-years = { from = 2003 }\n",
+    ));
+    let late = read(&files).unwrap_or_else(|problems| panic!("{problems}"));
+    assert_eq!(late.access["late"].only.variants, ["van".into()]);
+    assert!(!late.access["late"].only.includes(Some(&"box".into())));
+}
+
+#[test]
+fn limits_lie_between_places_and_in_time() {
+    let sheet = example();
+    let disc = sheet.checks["front-disc-thickness"].scale().unwrap();
+    assert_eq!(
+        disc.differs,
+        [Differs { between: Between::Sides, max: 0.3, source: "common practice".into() }]
+    );
+    let trend = disc.trend.as_ref().unwrap();
+    assert_eq!((trend.max, trend.per, trend.along), (0.4, 10_000.0, Along::Km));
+}
+
+#[test]
+fn fasteners_are_tightened_in_stages() {
+    let sheet = example();
+    assert_eq!(sheet.fasteners["wheel-nut"].stages, [Stage::Torque(108.0, Some(5.0))]);
+    let bolt = &sheet.fasteners["caliper-bolt"];
+    assert_eq!(
+        bolt.stages,
+        [Stage::Torque(40.0, None), Stage::Loosen(90.0), Stage::Torque(60.0, None), Stage::Angle(60.0)]
+    );
+    assert_eq!(bolt.reuse, Reuse::Never);
+}
+
+#[test]
+fn an_alternative_says_what_is_then_judged_otherwise() {
+    let sheet = example();
+    let change = &sheet.parts["QC-7310"].alternatives[0].changes[0];
+    assert_eq!(change.check, "front-disc-thickness".into());
+    assert_eq!(change.new, Some(New { value: 26.0, tolerance: None }));
+    assert_eq!(change.limit.as_ref().and_then(|limit| limit.min), Some(24.0));
+}
+
+#[test]
+fn an_explanation_says_what_would_be_found() {
+    let sheet = example();
+    let question = &sheet.questions["sits-crooked"];
+    assert_eq!((question.none, question.otherwise["ride-height"]), (0.15, (290.0, 400.0)));
+    let exchanged = &sheet.explanations["springs-exchanged"];
+    assert_eq!((exchanged.prior, exchanged.put_right.clone()), (Some(0.05), Some("renew-spring".into())));
+    let Shows::States(states) = &exchanged.shows[0].shows else { panic!("states") };
+    assert_eq!(states["yellow"], Likelihood::Often(Often::NearlyAlways));
+    let Shows::Reads(Expected::Formula { formula, gives, onto, spread, .. }) = &exchanged.shows[1].shows
+    else {
+        panic!("a formula")
+    };
+    assert_eq!((formula.as_str(), gives.as_str()), ("ride-height-from-spring", "change"));
+    assert_eq!((*onto, *spread), (352.0, 4.0));
+    let tired = &sheet.explanations["spring-tired"];
+    assert_eq!((tired.prior, tired.component.clone()), (None, Some("spring".into())));
+}
+
+#[test]
+fn steps_are_sentences_or_say_more() {
+    let steps = &example().operations["renew-front-discs"].steps;
+    assert_eq!(steps[0].does, "Clean the hub face to bright metal.");
+    assert_eq!(steps[1].hold.as_deref(), Some("the run-out, written down"));
+    assert!(steps[2].second_look && steps[2].fasteners == ["caliper-bolt".into()]);
 }
 
 #[test]

@@ -62,6 +62,12 @@ fn its_list_of_keys_is_complete() {
         "operation.…",
         "obligation.…",
         "consequence.…",
+        "fastener.…",
+        "while-apart.…",
+        "question.…",
+        "explanation.…",
+        "look-alike.…",
+        "glossary.…",
     ];
     let rows = kinds.map(|kind| {
         let (must, may) = keys(&kind.replace('…', "x"));

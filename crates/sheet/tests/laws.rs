@@ -48,7 +48,7 @@ fn whole(sheet: &Sheet) {
     for (id, check) in &sheet.checks {
         assert!(sheet.components.contains_key(&check.component));
         assert!(check.needs.iter().all(|step| sheet.access.contains_key(step)));
-        assert!(check.only.0.iter().all(|variant| sheet.variants.contains_key(variant)));
+        assert!(check.only.variants.iter().all(|variant| sheet.variants.contains_key(variant)));
         let (scale, looked_at) = match &check.kind {
             CheckKind::Reading(reading) => {
                 assert!(sheet.instruments.contains_key(&reading.instrument) && reading.repeats > 0);

@@ -44,7 +44,7 @@ mod tests {
             scale: Scale {
                 new: Some(New { value: 25.0, tolerance: None }),
                 limit: Some(Limit { min: Some(23.0), max: None, source: "invented".into() }),
-                settled: None,
+                ..Scale::default()
             },
         }
     }

@@ -2,9 +2,10 @@
 
 use super::{
     Reader, Table, Value,
-    derived::{Link, derived, settle},
+    derived::{Link, derived},
     interval::interval,
-    only,
+    only::only,
+    photo::photo,
     reading::{Instruments, reading},
     scale::{no_scale, scale},
     sections::Sections,
@@ -16,17 +17,16 @@ use quantity::Unit;
 
 pub(super) type Components = IndexMap<ComponentId, Component>;
 
-/// All checks, and what lies between them: inputs of derived readings, stations of places.
+/// All checks, and whether each has its stop. The links of derived readings are to be settled when all formulas are read.
 pub(super) fn checks(
     reader: &Reader,
     sections: &Sections<'_>,
     components: &Components,
     stations: &IndexMap<StationId, Station>,
     instruments: &Instruments,
+    links: &mut Vec<Link>,
 ) -> IndexMap<CheckId, Check> {
-    let mut links = Vec::new();
-    let checks = sections.checks.read(|v| check(v, sections, components, instruments, &mut links));
-    settle(links, &checks, components, reader);
+    let checks = sections.checks.read(|v| check(v, sections, components, instruments, links));
     if stations.len() == sections.stations.len() {
         for (id, check) in &checks {
             has_station(id, check, components, stations, sections, reader);
@@ -52,16 +52,20 @@ fn check(
         let only = only(t, sections);
         let needs = t.list("needs", |v| sections.access.find(v));
         let minutes = t.may("minutes", Value::not_negative);
+        let when = t.may("when", Value::text);
+        let tools = t.list("tools", Value::text);
+        let order = t.may("order", Value::count).unwrap_or(Check::USUAL_ORDER);
 
         let known = component.as_ref().and_then(|id| components.get_key_value(id));
         let reading = t.may("reading", |v| reading(v, sections, instruments));
         let derived = t.may("derived", |v| derived(v, sections, links));
         let states = t.may("states", |v| states(v, known));
         let interval = t.may("interval", interval);
+        let photos = t.list("photos", |v| photo(v, states.as_deref(), sections));
         let kind = kind(t);
         let scale = match kind {
             Some(with @ ("states" | "interval")) => no_scale(t, with),
-            _ => scale(t, unit(t)),
+            _ => scale(t, unit(t), known.map(|(_, component)| &component.places[..])),
         };
         let kind = match kind? {
             "reading" => CheckKind::Reading(Reading { scale, ..reading? }),
@@ -79,6 +83,10 @@ fn check(
             only,
             needs,
             minutes,
+            when,
+            tools,
+            photos,
+            order,
             kind,
         })
     })

@@ -1,6 +1,6 @@
 //! `[component.front-disc]`: a thing that can wear.
 
-use super::{Value, only, places::Places, sections::Sections, source};
+use super::{Value, only::only, places::Places, sections::Sections, source};
 use crate::{SheetFault, ids::*, model::*};
 use quantity::{Kind, Unit};
 

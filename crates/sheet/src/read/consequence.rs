@@ -8,9 +8,10 @@ pub(super) fn consequence(value: Value<'_>, sections: &Sections<'_>) -> Option<C
         let title = t.need("title", Value::text);
         let says = t.need("says", Value::text);
         let costs = t.need("costs", Value::money);
+        let warns = t.list("warns", Value::text);
         let then = t.list("then", |v| follows(v, t.name().id(), sections));
         let source = source(t);
-        Some(Consequence { title: title?, says: says?, costs: costs?, then, source: source? })
+        Some(Consequence { title: title?, says: says?, costs: costs?, warns, then, source: source? })
     })
 }
 

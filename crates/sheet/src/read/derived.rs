@@ -1,4 +1,4 @@
-//! `derived` of a check: a number that a formula of the bench makes from other readings.
+//! A formula of the bench with its inputs: `derived` of a check, or what an explanation lets one read.
 
 use super::{Reader, Table, Value, check::Components, sections::Sections};
 use crate::{SheetFault, diagnostic::Span, ids::*, model::*, table::nearest};
@@ -8,8 +8,10 @@ use quantity::Unit;
 
 /// An input taken from another check, to be settled when all checks are read.
 pub(super) struct Link {
-    /// The derived reading.
+    /// For which check the formula is.
     of: CheckId,
+    /// At which of its places; without it, at all of them.
+    of_place: Option<Place>,
     formula: &'static str,
     input: &'static bench::Input,
     check: CheckId,
@@ -17,21 +19,43 @@ pub(super) struct Link {
     at: Span,
 }
 
+/// For which check a formula is, and at which of its places.
+pub(super) struct For {
+    pub check: CheckId,
+    pub place: Option<Place>,
+    /// Whether the check is made of what the formula takes, so that none of it may be made of the check in turn.
+    pub is_made: bool,
+}
+
+/// A formula, which of its results is meant, and what it takes.
+pub(super) struct Call {
+    pub formula: String,
+    pub gives: String,
+    pub inputs: IndexMap<String, Input>,
+}
+
 /// The scale is read beside it, and put in later.
 pub(super) fn derived(value: Value<'_>, sections: &Sections<'_>, links: &mut Vec<Link>) -> Option<Derived> {
     value.table(|t| {
-        let formula = t.need("formula", formula);
         let unit = t.need("unit", Value::unit);
-        let gives = output(t, formula, unit);
-        let inputs = t.need("inputs", |v| inputs(v, formula, sections, links));
-        Some(Derived {
-            formula: formula?.id.to_owned(),
-            gives: gives?,
-            unit: unit?,
-            inputs: inputs?,
-            scale: Scale::default(),
-        })
+        let of = For { check: value.name().id().into(), place: None, is_made: true };
+        let Call { formula, gives, inputs } = call(t, unit, of, sections, links)?;
+        Some(Derived { formula, gives, unit: unit?, inputs, scale: Scale::default() })
     })
+}
+
+/// `formula`, `gives` and `inputs`; the result is to be in `unit`.
+pub(super) fn call(
+    t: &Table<'_>,
+    unit: Option<Unit>,
+    of: For,
+    sections: &Sections<'_>,
+    links: &mut Vec<Link>,
+) -> Option<Call> {
+    let formula = t.need("formula", formula);
+    let gives = output(t, formula, unit);
+    let inputs = t.need("inputs", |v| inputs(v, formula, &of, sections, links));
+    Some(Call { formula: formula?.id.to_owned(), gives: gives?, inputs: inputs? })
 }
 
 fn formula(value: Value<'_>) -> Option<&'static Formula> {
@@ -54,7 +78,11 @@ fn output(t: &Table<'_>, formula: Option<&'static Formula>, unit: Option<Unit>) 
         (_, []) => {
             let in_units = |o: &bench::Output| o.unit.map(|unit| format!("`{}` in {unit}", o.id));
             let gives = formula.outputs.iter().filter(|output| !output.list).filter_map(in_units).collect();
-            t.get("unit")?.fault(SheetFault::NoOutput { formula: formula.id, unit, gives });
+            t.get("unit").or_else(|| t.get("formula"))?.fault(SheetFault::NoOutput {
+                formula: formula.id,
+                unit,
+                gives,
+            });
             None
         }
         (Some(named), _) => named.word(&same(&fitting)).map(str::to_owned),
@@ -69,10 +97,10 @@ fn output(t: &Table<'_>, formula: Option<&'static Formula>, unit: Option<Unit>) 
 fn inputs(
     value: Value<'_>,
     formula: Option<&'static Formula>,
+    of: &For,
     sections: &Sections<'_>,
     links: &mut Vec<Link>,
 ) -> Option<IndexMap<String, Input>> {
-    let of = CheckId::from(value.name().id());
     value.table(|t| {
         let mut inputs = IndexMap::new();
         for (key, at, value) in t.entries() {
@@ -90,11 +118,14 @@ fn inputs(
                 continue;
             }
             let input = input(value, formula.zip(wanted), sections, |check, place| {
-                sections.made_from.link(of.as_str(), check.as_str(), value.span());
+                if of.is_made {
+                    sections.made_from.link(of.check.as_str(), check.as_str(), value.span());
+                }
                 if let (Some(formula), Some(input)) = (formula, wanted) {
-                    let (of, at) = (of.clone(), value.span());
+                    let (of_place, of, at) = (of.place.clone(), of.check.clone(), value.span());
                     links.push(Link {
                         of,
+                        of_place,
                         formula: formula.id,
                         input,
                         check: check.clone(),
@@ -190,7 +221,7 @@ pub(super) fn settle(
     reader: &Reader,
 ) {
     let places_of = |check: &Check| components.get(&check.component).map(|component| &component.places);
-    for Link { of, formula, input, check, place, at } in links {
+    for Link { of, of_place, formula, input, check, place, at } in links {
         let (Some(owner), Some(taken)) = (checks.get(&of), checks.get(&check)) else { continue };
         let found = match &taken.kind {
             CheckKind::Reading(reading) => reading.unit,
@@ -223,7 +254,8 @@ pub(super) fn settle(
                 reader.fault(SheetFault::NotAPlace { place, component, nearest, places }, at);
             }
             None => {
-                if let Some(place) = own.iter().find(|place| !its.contains(place)) {
+                let meant = |place: &&Place| of_place.as_ref().is_none_or(|only| only == *place);
+                if let Some(place) = own.iter().filter(meant).find(|place| !its.contains(place)) {
                     reader.fault(
                         SheetFault::InputPlace { check, place: place.clone(), places: its.clone() },
                         at,

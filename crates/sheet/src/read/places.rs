@@ -1,7 +1,7 @@
 //! `[places.front-sides]`: where components sit.
 
-use super::{Value, sections::Sections};
-use crate::{SheetFault, diagnostic::Span, ids::*};
+use super::{Value, scheme::scheme, sections::Sections};
+use crate::{SheetFault, diagnostic::Span, ids::*, table::Shape};
 use indexmap::IndexMap;
 
 pub(super) struct Places {
@@ -22,28 +22,44 @@ pub(super) fn places(sections: &Sections<'_>) -> Places {
     let sets = sections.places.read(|set| {
         set.table(|t| {
             let mut places = Vec::new();
-            for (id, at, title) in t.entries() {
-                let place = Place::from(id);
-                if place == Place::single() {
-                    t.reader().fault(SheetFault::SingleIsTaken, at.clone());
+            for (id, at, value) in t.entries() {
+                // A place may be called `scheme` too: then it has a title.
+                let named = if id == "scheme" && value.shape() == Shape::Table {
+                    scheme(value).unwrap_or_default()
+                } else {
+                    value.text().map(|title| (Place::from(id), title)).into_iter().collect()
+                };
+                for (place, title) in named {
+                    put(&mut titles, place.clone(), title, at.clone(), t);
+                    places.push(place);
                 }
-                let Some(title) = title.text() else { continue };
-                match titles.get(&place) {
-                    Some((first, there)) if *first != title => {
-                        let fault =
-                            SheetFault::TwoTitles { place: place.clone(), title, first: first.clone() };
-                        t.reader().fault_between(fault, at, there.clone());
-                    }
-                    Some(_) => {}
-                    None => {
-                        titles.insert(place.clone(), (title, at));
-                    }
-                }
-                places.push(place);
             }
             Some(places)
         })
     });
     let titles = titles.into_iter().map(|(place, (title, _))| (place, title)).collect();
     Places { sets, titles }
+}
+
+/// Keeps the title of a place, which has one wherever it is listed.
+fn put(
+    titles: &mut IndexMap<Place, (String, Span)>,
+    place: Place,
+    title: String,
+    at: Span,
+    t: &super::Table<'_>,
+) {
+    if place == Place::single() {
+        t.reader().fault(SheetFault::SingleIsTaken, at.clone());
+    }
+    match titles.get(&place) {
+        Some((first, there)) if *first != title => {
+            let fault = SheetFault::TwoTitles { place, title, first: first.clone() };
+            t.reader().fault_between(fault, at, there.clone());
+        }
+        Some(_) => {}
+        None => {
+            titles.insert(place, (title, at));
+        }
+    }
 }

@@ -1,14 +1,19 @@
-//! `new`, `limit` and `settled` of a check, in the unit of its reading.
+//! `new`, `limit`, `settled`, `differs` and `trend` of a check, in the unit of its reading.
 
-use super::{Table, Value, needs_one_of, source};
-use crate::{SheetFault, Side, model::*};
-use quantity::{QuantityError, Unit};
+use super::{Table, Value, km, needs_one_of, source, years};
+use crate::{SheetFault, Side, ids::Place, model::*};
+use quantity::{Kind, QuantityError, Unit};
 
-/// Reads the three keys; `unit` is missing when it could not be read.
-pub(super) fn scale(t: &Table<'_>, unit: Option<Unit>) -> Scale {
+/// The keys that go with a number.
+const KEYS: [&str; 5] = ["new", "limit", "settled", "differs", "trend"];
+
+/// Reads the keys; `unit` is missing when it could not be read, and so are the places of the component.
+pub(super) fn scale(t: &Table<'_>, unit: Option<Unit>, places: Option<&[Place]>) -> Scale {
     let new = t.may("new", |v| new(v, unit));
     let limit = t.may("limit", |v| limit(v, unit));
     let settled = t.may("settled", |v| settled(v, unit));
+    let differs = t.list("differs", |v| differs(v, unit, places));
+    let trend = t.may("trend", |v| trend(v, unit));
     if let (Some(unit), Some(limit)) = (unit, &limit) {
         if let Some(new) = &new {
             new_within(t, new, limit, unit);
@@ -17,12 +22,12 @@ pub(super) fn scale(t: &Table<'_>, unit: Option<Unit>) -> Scale {
             settled_within(t, settled, limit, unit);
         }
     }
-    Scale { new, limit, settled }
+    Scale { new, limit, settled, differs, trend }
 }
 
-/// The three keys have no meaning for what is not a number.
+/// The keys have no meaning for what is not a number.
 pub(super) fn no_scale(t: &Table<'_>, with: &str) -> Scale {
-    for key in ["new", "limit", "settled"] {
+    for key in KEYS {
         if let (Some(_), Some(at)) = (t.get(key), t.key_span(key)) {
             t.reader().fault(SheetFault::NotWith { key, with: format!("`{with}`") }, at);
         }
@@ -30,7 +35,7 @@ pub(super) fn no_scale(t: &Table<'_>, with: &str) -> Scale {
     Scale::default()
 }
 
-fn new(value: Value<'_>, unit: Option<Unit>) -> Option<New> {
+pub(super) fn new(value: Value<'_>, unit: Option<Unit>) -> Option<New> {
     if value.shape() != crate::table::Shape::Table {
         return Some(New { value: at(value, unit, "new value")?, tolerance: None });
     }
@@ -41,7 +46,7 @@ fn new(value: Value<'_>, unit: Option<Unit>) -> Option<New> {
     })
 }
 
-fn limit(value: Value<'_>, unit: Option<Unit>) -> Option<Limit> {
+pub(super) fn limit(value: Value<'_>, unit: Option<Unit>) -> Option<Limit> {
     value.table(|t| {
         let (min, max) = bounds(t, unit, "limit");
         let source = source(t);
@@ -54,6 +59,34 @@ fn settled(value: Value<'_>, unit: Option<Unit>) -> Option<Settled> {
         let (min, max) = bounds(t, unit, "settled range");
         let why = t.need("why", Value::text);
         Some(Settled { min, max, why: why? })
+    })
+}
+
+fn differs(value: Value<'_>, unit: Option<Unit>, places: Option<&[Place]>) -> Option<Differs> {
+    value.table(|t| {
+        let between = t.need("between", |v| {
+            let between = v.word(Between::WORDS)?;
+            if places.is_some_and(|places| between.groups(places).is_empty()) {
+                v.fault(SheetFault::NothingBetween { check: v.name().id().to_owned(), between });
+            }
+            Some(between)
+        });
+        let max = t.need("max", |v| wide(v, unit, "difference"));
+        let source = source(t);
+        Some(Differs { between: between?, max: max?, source: source? })
+    })
+}
+
+fn trend(value: Value<'_>, unit: Option<Unit>) -> Option<Trend> {
+    value.table(|t| {
+        let max = t.need("max", |v| wide(v, unit, "trend"));
+        let per = t.need("per", |v| match v.measure(&[Kind::Length, Kind::Time])?.kind() {
+            Kind::Length => Some((km(v)?, Along::Km)),
+            _ => Some((years(v)?, Along::Years)),
+        });
+        let source = source(t);
+        let (per, along) = per?;
+        Some(Trend { max: max?, per, along, source: source? })
     })
 }
 
@@ -71,12 +104,12 @@ pub(super) fn bounds(t: &Table<'_>, unit: Option<Unit>, what: &'static str) -> (
 }
 
 /// A point of the scale, in the unit of the reading.
-fn at(value: Value<'_>, unit: Option<Unit>, what: &'static str) -> Option<f64> {
+pub(super) fn at(value: Value<'_>, unit: Option<Unit>, what: &'static str) -> Option<f64> {
     in_unit(value, unit, what, |quantity, unit| quantity.expect(unit.kind())?.value_in(unit))
 }
 
 /// A width on the scale, in the unit of the reading.
-fn wide(value: Value<'_>, unit: Option<Unit>, what: &'static str) -> Option<f64> {
+pub(super) fn wide(value: Value<'_>, unit: Option<Unit>, what: &'static str) -> Option<f64> {
     let width = in_unit(value, unit, what, |quantity, unit| quantity.spread_in(unit))?;
     (width >= 0.0).then_some(width).or_else(|| value.out_of_range("0 or more"))
 }

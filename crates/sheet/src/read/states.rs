@@ -1,7 +1,7 @@
 //! `states` of a check: what an observation may find, best first.
 
 use super::{Value, km, needs_one_of, trigger, years};
-use crate::{SheetFault, diagnostic::Span, ids::*, model::*};
+use crate::{SheetFault, diagnostic::Span, ids::*, model::*, table::nearest};
 use indexmap::IndexMap;
 
 /// Reads the states; `component` is missing when it could not be read.
@@ -9,7 +9,7 @@ pub(super) fn states(value: Value<'_>, component: Option<(&ComponentId, &Compone
     let verdicts: Vec<_> =
         Verdict::WORDS.iter().copied().filter(|(_, verdict)| verdict.of_states()).collect();
     let mut seen = IndexMap::<StateId, Span>::new();
-    let states = value.list(|v| {
+    value.list_of(1, "at least one state", |v| {
         v.table(|t| {
             let id = t.need("id", |v| {
                 let id: StateId = v.id()?;
@@ -20,6 +20,7 @@ pub(super) fn states(value: Value<'_>, component: Option<(&ComponentId, &Compone
             });
             let short = t.need("short", Value::text);
             let says = t.need("says", Value::text);
+            let tell = t.may("tell", Value::text);
             let means = t.need("means", |v| v.word(&verdicts));
             let why = t.may("why", Value::text);
             let after = t.may("after", trigger);
@@ -47,13 +48,9 @@ pub(super) fn states(value: Value<'_>, component: Option<(&ComponentId, &Compone
                 }
                 _ => {}
             }
-            Some(State { id, short: short?, says: says?, means, why, when: after.or(within) })
+            Some(State { id, short: short?, says: says?, tell, means, why, when: after.or(within) })
         })
-    })?;
-    if states.is_empty() {
-        return value.out_of_range("at least one state");
-    }
-    Some(states)
+    })
 }
 
 /// The window of *Plan it*: by distance or by time.
@@ -63,4 +60,11 @@ fn window(value: Value<'_>) -> Option<Trigger> {
         needs_one_of(t, &["km", "years"]);
         Some(Trigger { km, years, event: None })
     })
+}
+
+/// That a check has no such state.
+pub(super) fn no_state(id: &str, states: &[State]) -> SheetFault {
+    let known: Vec<_> = states.iter().map(|state| state.id.clone()).collect();
+    let nearest = nearest(id, known.iter().map(StateId::as_str)).map(str::to_owned);
+    SheetFault::NotAState { state: id.to_owned(), nearest, known }
 }

@@ -1,13 +1,13 @@
-//! `[access.wheels-off]`, `[operation.renew-front-discs]` and `[obligation.wheel-nuts-torqued]`: work, what it needs
-//! and what it obliges to.
+//! `[access.wheels-off]` and `[operation.renew-front-discs]`: work and what it needs.
 
-use super::{OF_FLUIDS, Value, only, scale::bounds, sections::Sections, source, trigger};
-use crate::{ids::*, model::*};
+use super::{OF_FLUIDS, Value, only::only, sections::Sections};
+use crate::{ids::*, model::*, table::Shape};
 use indexmap::IndexMap;
 
 pub(super) fn access(value: Value<'_>, sections: &Sections<'_>) -> Option<Access> {
     value.table(|t| {
         let title = t.need("title", Value::text);
+        let only = only(t, sections);
         let needs = t.list("needs", |v| {
             let needed = sections.access.find(v)?;
             sections.needs.link(t.name().id(), needed.as_str(), v.span());
@@ -16,7 +16,7 @@ pub(super) fn access(value: Value<'_>, sections: &Sections<'_>) -> Option<Access
         let hours = t.need("hours", Value::not_negative);
         let obliges = t.list("obliges", |v| sections.obligations.find(v));
         let caution = t.may("caution", Value::text);
-        Some(Access { title: title?, needs, hours: hours?, obliges, caution })
+        Some(Access { title: title?, only, needs, hours: hours?, obliges, caution })
     })
 }
 
@@ -35,6 +35,7 @@ pub(super) fn operation(
         let hours = t.need("hours", Value::not_negative);
         let parts = t.list("parts", |v| needed_part(v, sections));
         let fluids = t.list("fluids", |v| needed_fluid(v, sections, fluids));
+        let steps = t.list("steps", |v| step(v, sections));
         let with = t.list("with", |v| sections.operations.find(v));
         let obliges = t.list("obliges", |v| sections.obligations.find(v));
         let caution = t.may("caution", Value::text);
@@ -48,6 +49,7 @@ pub(super) fn operation(
             hours: hours?,
             parts,
             fluids,
+            steps,
             with,
             obliges,
             caution,
@@ -80,24 +82,18 @@ fn needed_fluid(
     })
 }
 
-pub(super) fn obligation(value: Value<'_>) -> Option<Obligation> {
+/// A sentence, or a table that says more.
+fn step(value: Value<'_>, sections: &Sections<'_>) -> Option<Step> {
+    if value.shape() != Shape::Table {
+        let does = value.text()?;
+        return Some(Step { does, hold: None, second_look: false, fasteners: vec![], caution: None });
+    }
     value.table(|t| {
-        let title = t.need("title", Value::text);
-        let how = t.may("how", Value::text);
+        let does = t.need("do", Value::text);
+        let hold = t.may("hold", Value::text);
+        let second_look = t.may("second-look", Value::flag).unwrap_or(false);
+        let fasteners = t.list("fasteners", |v| sections.fasteners.find(v));
         let caution = t.may("caution", Value::text);
-        let guards = t.may("guards", |v| v.word(Guard::WORDS));
-        let value = t.may("value", obliged_value);
-        let after = t.may("after", trigger);
-        let source = source(t);
-        Some(Obligation { title: title?, how, caution, guards, value, after, source: source? })
-    })
-}
-
-fn obliged_value(value: Value<'_>) -> Option<ObligedValue> {
-    value.table(|t| {
-        let unit = t.need("unit", Value::unit);
-        let (min, max) = bounds(t, unit, "value");
-        let source = source(t);
-        Some(ObligedValue { unit: unit?, min, max, source: source? })
+        Some(Step { does: does?, hold, second_look, fasteners, caution })
     })
 }

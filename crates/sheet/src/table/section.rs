@@ -94,6 +94,16 @@ impl<'a, F: Fault + From<TableFault>, I: Id> Section<'a, F, I> {
         self.entries.get(id).map(|entry| entry.at.clone())
     }
 
+    /// What is written under an id, as it stands.
+    pub fn value(&self, id: &str) -> Option<Value<'a, F>> {
+        self.entries.get(id).map(|entry| entry.value)
+    }
+
+    /// What is written of each of them, as it stands.
+    pub fn values(&self) -> impl Iterator<Item = Value<'a, F>> + '_ {
+        self.entries.values().map(|entry| entry.value)
+    }
+
     /// The ids, in the order of the files.
     pub fn ids(&self) -> impl Iterator<Item = &I> {
         self.entries.keys()

@@ -165,6 +165,18 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
         }
     }
 
+    /// A list of at least so many elements; `wanted` completes "write …".
+    pub fn list_of<T>(
+        self,
+        least: usize,
+        wanted: &'static str,
+        each: impl FnMut(Value<'a, F>) -> Option<T>,
+    ) -> Option<Vec<T>> {
+        let count = self.value.get_ref().as_array().map_or(0, |values| values.len());
+        let list = self.list(each)?;
+        if count < least { self.out_of_range(wanted) } else { Some(list) }
+    }
+
     /// A table, read by `read`; keys that it does not ask for are recorded as unknown. `None` if anything in it is
     /// wrong, however deep: what is handed on is whole.
     pub fn table<T>(self, read: impl FnOnce(&Table<'a, F>) -> Option<T>) -> Option<T> {
@@ -200,6 +212,29 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
         self.value.get_ref().as_table()?.get(key)?.get_ref().as_str()
     }
 
+    /// A value inside a table inside this one, in the same way.
+    pub fn peek_in(&self, table: &str, key: &str) -> Option<&'a str> {
+        let inner = self.value.get_ref().as_table()?.get(table)?.get_ref();
+        inner.as_table()?.get(key)?.get_ref().as_str()
+    }
+
+    /// The element at a position of a list inside this one, in the same way.
+    pub fn element(&self, key: &str, position: usize) -> Option<Self> {
+        let value = self.value.get_ref().as_table()?.get(key)?.get_ref().as_array()?.get(position)?;
+        Some(Self { value, ..*self })
+    }
+
+    /// Whether this is a table that has a key; the key stays to be asked for.
+    pub fn has(&self, key: &str) -> bool {
+        self.value.get_ref().as_table().is_some_and(|table| table.contains_key(key))
+    }
+
+    /// Where a key of this table stands, if this is one that has it.
+    pub fn key_span(&self, key: &str) -> Option<Span> {
+        let (key, _) = self.value.get_ref().as_table()?.get_key_value(key)?;
+        Some(Span { file: self.document.file, bytes: key.span() })
+    }
+
     pub(super) fn refuse<T>(&self, fault: impl FnOnce(String) -> TableFault) -> Option<T> {
         self.fault(fault(self.name.to_string()));
         None
@@ -220,13 +255,16 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
             DeValue::Integer(digits) => shortened(&digits.to_string()),
             DeValue::Float(digits) => shortened(digits.as_str()),
             DeValue::String(text) => shortened(text),
+            DeValue::Array(values) if values.is_empty() => "an empty list".into(),
+            DeValue::Array(values) => format!("a list of {}", values.len()),
+            DeValue::Table(entries) if entries.is_empty() => "an empty table".into(),
             _ => self.shape().to_string(),
         }
     }
 }
 
 /// Whether text can be an id.
-pub(super) fn is_id(text: &str, capitals: bool) -> bool {
+pub(crate) fn is_id(text: &str, capitals: bool) -> bool {
     let fits = |c: char| {
         c.is_ascii_lowercase()
             || c.is_ascii_digit()

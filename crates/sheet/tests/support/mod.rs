@@ -11,8 +11,9 @@ pub fn folder() -> PathBuf {
 pub fn files() -> Vec<SourceFile> {
     let mut files: Vec<SourceFile> = fs::read_dir(folder())
         .unwrap()
-        .map(|entry| {
-            let path = entry.unwrap().path();
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.extension().is_some_and(|end| end == "toml"))
+        .map(|path| {
             let name = path.file_name().unwrap().to_string_lossy().into_owned();
             SourceFile::new(name, fs::read_to_string(path).unwrap())
         })

@@ -18,7 +18,7 @@ pub fn run(command: &SheetCommand) -> Result<(), Failed> {
 }
 
 fn check(of: &SheetCheck) -> Result<(), Failed> {
-    let sheet = ::sheet::read_dir(&of.dir).map_err(Failed::Sheet)?;
+    let sheet = ::sheet::check_dir(&of.dir).map_err(Failed::Sheet)?;
     if of.output.json {
         print_json(&summary(&sheet));
     } else {
