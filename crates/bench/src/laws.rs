@@ -474,8 +474,8 @@ proptest! {
         let half_filled = formula.readable(written());
         prop_assert!(half_filled.entries.len() <= formula.inputs.len());
         let mut shown: Vec<String> = vec![];
-        match formula.read_readings(written()).and_then(|readings| formula.assess(&readings)) {
-            Ok(assessment) => {
+        match formula.read_readings(written()).and_then(|readings| Ok((formula.assess(&readings)?, readings))) {
+            Ok((assessment, readings)) => {
                 for (_, assessed) in &assessment.results {
                     match assessed {
                         Assessed::Number(found) => shown.push(found.to_string()),
@@ -484,6 +484,8 @@ proptest! {
                     }
                 }
                 shown.extend(assessment.steps.iter().map(ToString::to_string));
+                let weights = assessment.weights(&readings);
+                shown.extend(weights.iter().flat_map(|weights| &weights.of).map(|(_, part)| format!("{part:.2}")));
             }
             Err(error) => {
                 prop_assert!(!error.problems().is_empty());

@@ -5,7 +5,7 @@ use crate::formula::Formula;
 use crate::output::{Output, shown};
 use crate::readings::Readings;
 use crate::{BenchError, Problem};
-use quantity::{Measurement, UncertaintyError};
+use quantity::{Measurement, UncertaintyError, Unit};
 use std::fmt;
 
 /// What came of a formula over measured inputs.
@@ -40,7 +40,10 @@ impl fmt::Display for Found {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (value, unit) = (self.measured.value(), self.measured.unit());
         if self.measured.u() > 0.0 {
-            return f.pad(&self.measured.to_string());
+            let written = self.measured.to_string();
+            // Of a plain number no unit is shown.
+            let bare = unit == Unit::ONE || unit == Unit::COUNT;
+            return f.pad(if bare { written.trim_end_matches(unit.symbol()).trim_end() } else { &written });
         }
         f.pad(&shown(readable(value, unit), unit))
     }
@@ -154,7 +157,7 @@ impl Formula {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use quantity::{Line, Shape, Unit};
+    use quantity::{Line, Shape};
 
     /// A bore and a journal read with the same micrometer: what the calibration shares leaves the difference.
     #[test]
@@ -182,6 +185,31 @@ mod tests {
         for found in [one, two] {
             assert!((found.shares.iter().map(|share| share.share).sum::<f64>() - 1.0).abs() < 1e-9);
         }
+    }
+
+    #[test]
+    fn a_result_is_written_as_it_is_read() {
+        let shown = |id: &str, written: &[(&str, &str)], output: &str| {
+            let formula = crate::formula(id).unwrap();
+            let readings = formula.read_readings(written.iter().copied()).unwrap();
+            formula.assess(&readings).unwrap().number(output).unwrap().to_string()
+        };
+        let engine = |bore| [("bore", bore), ("stroke", "82,8 mm"), ("cylinders", "4")];
+        assert_eq!(shown("displacement", &engine("82 mm"), "engine"), "1749 cm³");
+        assert_eq!(shown("displacement", &engine("82,00 ± 0,05 mm"), "engine"), "1749.1 ± 2.1 cm³");
+        let stud = [
+            ("seat-load", "200 ± 5 N"),
+            ("open-load", "500 N"),
+            ("rate", "30"),
+            ("lift", "10"),
+            ("mass", "0.1 kg"),
+        ];
+        let ratio = shown(
+            "valve-spring-margin",
+            &[&stud[..1], &stud[2..], &[("deceleration", "3000")]].concat(),
+            "ratio",
+        );
+        assert!(ratio.contains(" ± ") && !ratio.contains(':'), "{ratio}");
     }
 
     #[test]

@@ -70,8 +70,6 @@ impl Found {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
-
     #[test]
     fn what_is_squared_weighs_four_times_what_is_not() {
         let belt = crate::formula("belt-span-tension").unwrap();

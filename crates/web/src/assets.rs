@@ -15,6 +15,7 @@ struct Static;
 pub async fn get(Path(name): Path<String>) -> Response {
     let (kind, body): (&str, Cow<'static, [u8]>) = match name.as_str() {
         "marks.css" => ("text/css", letter::MARKS_CSS.as_bytes().into()),
+        "diagrams.css" => ("text/css", diagrams::STYLE.as_bytes().into()),
         "letter.css" => ("text/css", letter::LETTER_CSS.as_bytes().into()),
         "screen.woff2" => ("font/woff2", letter::SCREEN_FACE.into()),
         "letter.woff2" => ("font/woff2", letter::LETTER_FACE.into()),

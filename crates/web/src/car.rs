@@ -11,6 +11,7 @@ use crate::{
 };
 use axum::extract::{Path, State};
 use book::OpenCar;
+use journal::Person;
 use maud::{Markup, html};
 use sheet::Verdict;
 use workshop::{Assessment, Judge, Judged, keys, letter as words_of, mark, words};
@@ -24,12 +25,12 @@ pub async fn get(
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, &car.car.title)?;
         let judge = car.judge();
-        Ok(shell.page(view(&car, &judge, &judge.assess())))
+        Ok(shell.page(view(&car, &judge, &judge.assess(), &shell.people)))
     })
     .await
 }
 
-fn view(car: &OpenCar, judge: &Judge<'_>, assessment: &Assessment) -> Markup {
+fn view(car: &OpenCar, judge: &Judge<'_>, assessment: &Assessment, people: &[Person]) -> Markup {
     let mut asking: Vec<&Judged> = assessment.findings.iter().filter(|judged| judged.is_open()).collect();
     asking.sort_by_key(|judged| std::cmp::Reverse(judged.verdict));
     html! {
@@ -58,6 +59,7 @@ fn view(car: &OpenCar, judge: &Judge<'_>, assessment: &Assessment) -> Markup {
             }
         }
         (fitted(car, judge))
+        (crate::bench::kept(&car.car, people))
         section { h2 { "Odometer" } (chart::odometer(judge)) }
         (visits(car))
     }

@@ -120,7 +120,7 @@ fn view(
                     li { (reason.says) @if let Some(source) = &reason.source { @if !source.is_empty() { small { "Source: " (source) } } } }
                 }
             }
-            @if let Some(measured) = judged.measured() { (budget(measured)) }
+            @if let Some(measured) = judged.measured() { (budget(car, judged, measured)) }
             @if let Some(normal) = check.and_then(|check| check.normal.as_ref()) { p { b { "Normal although it looks odd: " } (normal) } }
         }
         section {
@@ -155,7 +155,7 @@ fn view(
 }
 
 /// The uncertainty as a table a person can read.
-fn budget(measured: &Measured) -> Markup {
+fn budget(car: &OpenCar, judged: &Judged, measured: &Measured) -> Markup {
     let budget = measured.measurement.budget();
     html! {
         details {
@@ -176,7 +176,7 @@ fn budget(measured: &Measured) -> Markup {
                 }
             }
             @if let Some((formula, steps)) = &measured.formula {
-                p { "Formula " code { (formula) } }
+                p { a href=(routes::on_the_bench(formula, &car.car.id, judged.check.as_str(), judged.place.as_str())) { "See it on the bench" } }
                 ol { @for step in steps { li { (step) } } }
             }
         }

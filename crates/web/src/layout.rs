@@ -17,7 +17,8 @@ pub struct Shell {
     /// Carried by the forms of this page.
     pub draft: String,
     here: &'static str,
-    script: bool,
+    script: Option<&'static str>,
+    styles: &'static [&'static str],
     in_hand: bool,
 }
 
@@ -32,7 +33,8 @@ impl Shell {
             people,
             draft: app.clock.new_id().to_string(),
             here: routes::CARS,
-            script: false,
+            script: None,
+            styles: &[],
             in_hand: false,
         })
     }
@@ -46,7 +48,14 @@ impl Shell {
     /// With the script that makes the walk quicker.
     #[must_use]
     pub fn with_script(self) -> Self {
-        Self { script: true, ..self }
+        Self { script: Some("/assets/walk.js"), ..self }
+    }
+
+    /// With drawings, and the script that answers while one types.
+    #[must_use]
+    pub fn with_bench(self) -> Self {
+        let styles = &["/assets/diagrams.css", "/assets/bench.css"];
+        Self { script: Some("/assets/bench.js"), styles, ..self }
     }
 
     /// For one hand in the bay: nothing above the work but where one is.
@@ -59,6 +68,7 @@ impl Shell {
         frame(
             &format!("{} · Witness Mark", self.title),
             self.script,
+            self.styles,
             html! {
                 a.skip href="#main" { "To the content" }
                 header {
@@ -73,7 +83,7 @@ impl Shell {
                         span { "Witness Mark" }
                     }
                     nav aria-label="Book" {
-                        @for (address, name) in [(routes::TODAY, "Today"), (routes::CARS, "Cars")] {
+                        @for (address, name) in [(routes::TODAY, "Today"), (routes::CARS, "Cars"), (routes::BENCH, "Bench")] {
                             a href=(address) aria-current=[(address == self.here).then_some("page")] { (name) }
                         }
                     }
@@ -99,10 +109,10 @@ impl Shell {
 
 /// A page without the book: for what goes wrong.
 pub fn bare(title: &str, body: Markup) -> Markup {
-    frame(title, false, html! { main #main { (body) } })
+    frame(title, None, &[], html! { main #main { (body) } })
 }
 
-fn frame(title: &str, script: bool, body: Markup) -> Markup {
+fn frame(title: &str, script: Option<&str>, styles: &[&str], body: Markup) -> Markup {
     html! {
         (DOCTYPE)
         html lang="en" {
@@ -116,7 +126,8 @@ fn frame(title: &str, script: bool, body: Markup) -> Markup {
                 link rel="stylesheet" href="/assets/marks.css";
                 link rel="stylesheet" href="/assets/app.css";
                 link rel="stylesheet" href="/assets/letter.css";
-                @if script { script src="/assets/walk.js" defer {} }
+                @for style in styles { link rel="stylesheet" href=(style); }
+                @if let Some(script) = script { script src=(script) defer {} }
             }
             body { (::letter::bar_defs()) (body) }
         }

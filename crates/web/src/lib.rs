@@ -9,6 +9,7 @@
 
 mod app;
 mod assets;
+mod bench;
 mod car;
 mod cars;
 mod chart;
@@ -69,6 +70,9 @@ pub fn router(book: Arc<Book>, clock: Clock) -> Router {
         .route("/cars/{car}/letter/send", post(letter::send))
         .route("/cars/{car}/letter/answers", post(letter::answers))
         .route("/cars/{car}/keys", get(keys::get).post(keys::post))
+        .route("/bench", get(bench::get))
+        .route("/bench/{formula}", get(bench::formula).post(bench::post))
+        .route("/bench/{formula}/answer", get(bench::fragment))
         .route("/sign", get(sign::get).post(sign::post))
         .route("/assets/{name}", get(assets::get))
         .fallback(error::nothing_here)

@@ -4,9 +4,20 @@ use std::fmt::Write as _;
 
 pub const TODAY: &str = "/";
 pub const CARS: &str = "/cars";
+pub const BENCH: &str = "/bench";
 
 pub fn car(car: &str) -> String {
     format!("/cars/{}", escaped(car))
+}
+
+pub fn formula(formula: &str) -> String {
+    format!("{BENCH}/{}", escaped(formula))
+}
+
+/// A formula with what a derived reading of a car puts into it.
+pub fn on_the_bench(formula_id: &str, car: &str, check: &str, place: &str) -> String {
+    let [car, check, place] = [car, check, place].map(escaped);
+    format!("{}?at_car={car}&at_check={check}&at_place={place}&do_it=load", formula(formula_id))
 }
 
 pub fn visit(car_id: &str) -> String {
