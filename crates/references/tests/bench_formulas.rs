@@ -20,13 +20,21 @@ fn rows() -> Vec<Value> {
     rows
 }
 
+/// What the formula itself gives when another program evaluates it shows that it is written down right, not that it is
+/// right: such rows do not count here.
 #[test]
 fn every_formula_has_two_checks_from_outside() {
+    const KINDS: [&str; 6] =
+        ["published", "reference-library", "exact-identity", "computed", "common-practice", "memory"];
     let mut checks: BTreeMap<&str, usize> = bench::formulas().iter().map(|formula| (formula.id, 0)).collect();
     for row in rows() {
         if let Some(id) = references::bench_formula(row["formula"].as_str().unwrap()) {
-            assert!(!row["source"].as_str().unwrap().is_empty(), "{row}");
-            *checks.get_mut(id).unwrap() += 1;
+            let source = row["source"].as_str().unwrap();
+            assert!(!source.is_empty(), "{row}");
+            assert!(KINDS.contains(&row["provenance"].as_str().unwrap()), "{row}");
+            if !source.contains("from the formula") {
+                *checks.get_mut(id).unwrap() += 1;
+            }
         }
     }
     let few: Vec<_> = checks.iter().filter(|(_, count)| **count < 2).collect();
