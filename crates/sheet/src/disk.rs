@@ -3,7 +3,7 @@
 use crate::{
     Problems, Sheet, SheetFault, SourceFile,
     diagnostic::{self, Location, Problem, Source},
-    read::{Care, read_some},
+    read::{Care, layers::over_of, read_some},
     table::TableFault,
 };
 use std::{
@@ -60,7 +60,27 @@ fn texts(folder: &Path) -> Result<(Vec<SourceFile>, Vec<Problem<SheetFault>>), P
             Err(found) => problems.extend(found),
         }
     }
+    add_below(folder, &mut files, &mut problems);
     Ok((files, problems))
+}
+
+/// Adds the files of every sheet that lies below, named by their paths from the folder. One that is not there is told
+/// when the layer over it is read.
+fn add_below(folder: &Path, files: &mut Vec<SourceFile>, problems: &mut Vec<Problem<SheetFault>>) {
+    let mut known = vec![String::new()];
+    let mut seen = 0;
+    while let Some(file) = files.get(seen) {
+        seen += 1;
+        let Some(below) = over_of(file).filter(|below| !known.contains(below)) else { continue };
+        known.push(below.clone());
+        for name in toml_files(&folder.join(&below)).unwrap_or_default() {
+            let path = folder.join(&below).join(&name);
+            match read_file(&path, &format!("{below}/{name}")) {
+                Ok(file) => files.push(file),
+                Err(found) => problems.extend(found),
+            }
+        }
+    }
 }
 
 fn toml_files(folder: &Path) -> io::Result<Vec<String>> {

@@ -35,6 +35,18 @@ pub enum SheetFault {
     #[error("{of} goes from {from} {unit} to {to} {unit}")]
     FromTo { of: String, from: f64, to: f64, unit: Unit },
 
+    // layers
+    #[error("`{over}` does not lead on from this folder")]
+    OverFromRoot { over: String },
+    #[error("there is no data sheet in `{over}`")]
+    NothingBelow { over: String },
+    #[error("going down from here through `{over}` leads back here")]
+    LayersInARing { over: String },
+    #[error("this file is in a folder that no layer lies over")]
+    StrayFile,
+    #[error("the sheet below has no `{what}` to leave out")]
+    NothingToDrop { what: String, nearest: Option<String> },
+
     // places and stations
     #[error("`single` cannot be written as a place")]
     SingleIsTaken,
@@ -193,6 +205,7 @@ impl Fault for SheetFault {
     fn hidden(&self) -> Hidden {
         match self {
             Self::Table(fault) => fault.hidden(),
+            Self::StrayFile | Self::NothingToDrop { .. } => Hidden::Anywhere,
             Self::NoSheet | Self::NoChecks | Self::NoStation { .. } | Self::NotAPlace { .. } => {
                 Hidden::Anywhere
             }

@@ -11,6 +11,7 @@ mod fastener;
 mod fluid;
 mod instrument;
 mod interval;
+pub(crate) mod layers;
 mod obligation;
 mod only;
 mod owner;
@@ -76,8 +77,10 @@ pub(crate) fn read_some(
 ) -> Result<Sheet, Problems> {
     let mut files: Vec<&SourceFile> = files.iter().collect();
     files.sort_by(|a, b| a.name.cmp(&b.name));
-    let reader = Reader::new(files.iter().copied());
-    let sheet = sheet(&reader, revision(&files), care);
+    let revision = revision(&files);
+    let files = layers::in_layers(&files);
+    let reader = Reader::new(files.iter().map(|(_, file)| *file));
+    let sheet = sheet(&reader, &files, revision, care);
     let incomplete = !missing.is_empty();
     let problems = missing.into_iter().chain(reader.into_problems(incomplete)).collect();
     match (Problems::new(problems), sheet) {
@@ -101,8 +104,10 @@ fn revision(files: &[&SourceFile]) -> String {
 }
 
 /// The whole sheet: every section is read, whatever is wrong with the others, and then what lies between them.
-fn sheet(reader: &Reader, revision: String, care: Care<'_>) -> Option<Sheet> {
-    let documents = reader.documents();
+fn sheet(reader: &Reader, files: &[(usize, &SourceFile)], revision: String, care: Care<'_>) -> Option<Sheet> {
+    let mut documents = reader.documents();
+    let ranks: Vec<usize> = files.iter().map(|(layer, _)| *layer).collect();
+    layers::lay(&mut documents, &ranks, reader);
     let roots: Vec<Table<'_>> = documents.iter().map(|document| document.root("the sheet", reader)).collect();
     let start = Span { file: 0, bytes: 0..0 };
     if roots.is_empty() {
@@ -110,10 +115,11 @@ fn sheet(reader: &Reader, revision: String, care: Care<'_>) -> Option<Sheet> {
         return None;
     }
 
-    let head = head(reader, &roots);
+    let is_there = layers::report(reader, &roots, files);
+    let head = head(reader, &roots, is_there);
     let sections = Sections::gather(reader, &roots);
     roots.into_iter().for_each(Table::end);
-    if sections.checks.is_empty() {
+    if sections.checks.is_empty() && is_there {
         reader.fault(SheetFault::NoChecks, start);
     }
 
@@ -175,7 +181,9 @@ fn sheet(reader: &Reader, revision: String, care: Care<'_>) -> Option<Sheet> {
     if let Care::ToWrite(folder) = care {
         doubts::doubts(&sheet, &sections, reader);
         for (file, at) in photos {
-            if folder.is_some_and(|folder| !folder.join(&file).is_file()) {
+            let beside = files.get(at.file).and_then(|(_, named)| Path::new(&named.name).parent());
+            let is_there = |folder: &Path| folder.join(beside.unwrap_or(Path::new(""))).join(&file).is_file();
+            if folder.is_some_and(|folder| !is_there(folder)) {
                 reader.fault(SheetFault::NoPhoto { file }, at);
             }
         }
@@ -193,10 +201,13 @@ struct Head {
     refit: f64,
 }
 
-fn head(reader: &Reader, roots: &[Table<'_>]) -> Option<Head> {
+/// `is_there` says that nothing is missing that should have been handed in.
+fn head(reader: &Reader, roots: &[Table<'_>], is_there: bool) -> Option<Head> {
     let mut tables = roots.iter().filter_map(|root| root.get("sheet"));
     let Some(first) = tables.next() else {
-        reader.fault(SheetFault::NoSheet, Span { file: 0, bytes: 0..0 });
+        if is_there {
+            reader.fault(SheetFault::NoSheet, Span { file: 0, bytes: 0..0 });
+        }
         return None;
     };
     tables.for_each(|again| {

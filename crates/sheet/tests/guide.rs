@@ -17,7 +17,9 @@ fn every_line_it_shows_stands_in_an_example_that_reads() {
         let lines = text.lines().map(|line| line.split(" # ").next().unwrap_or_default());
         lines.map(|line| line.split_whitespace().collect::<Vec<_>>().join(" ")).collect()
     };
-    let example: BTreeSet<String> = support::files().iter().flat_map(|file| bare(&file.text)).collect();
+    let layer = sheet::files_in(&support::folder().join("../tern-workshop")).unwrap();
+    let files = support::files().into_iter().chain(layer);
+    let example: BTreeSet<String> = files.flat_map(|file| bare(&file.text)).collect();
     let guide = guide();
     let blocks = guide.split("```toml\n").skip(1).filter_map(|rest| rest.split("```").next());
     let shown: Vec<String> = blocks.flat_map(bare).filter(|line| !line.is_empty()).collect();

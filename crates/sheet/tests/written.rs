@@ -44,7 +44,7 @@ impl Supply {
     }
 
     fn may(&mut self) -> Option<String> {
-        Some(self.text()).filter(|_| self.turn % 3 > 0)
+        Some(self.text()).filter(|_| !self.turn.is_multiple_of(3))
     }
 
     fn number(&mut self) -> f64 {
@@ -94,7 +94,7 @@ fn filled(sheet: &Sheet, supply: &mut Supply) -> Sheet {
             CheckKind::Reading(Reading { scale, .. }) | CheckKind::Derived(Derived { scale, .. }) => {
                 let (low, high) = supply.range();
                 if let Some(limit) = &mut scale.limit {
-                    let two = supply.turn % 2 == 0;
+                    let two = supply.turn.is_multiple_of(2);
                     *limit = Limit { min: Some(low), max: two.then_some(high), source: supply.text() };
                     scale.new =
                         Some(New { value: high, tolerance: scale.new.as_ref().and_then(|n| n.tolerance) });
@@ -148,7 +148,7 @@ fn filled(sheet: &Sheet, supply: &mut Supply) -> Sheet {
         for step in &mut operation.steps {
             step.does = supply.text();
             step.hold = supply.may();
-            step.second_look = supply.turn % 2 == 0;
+            step.second_look = supply.turn.is_multiple_of(2);
         }
     }
     for consequence in sheet.consequences.values_mut() {

@@ -16,6 +16,14 @@ pub(super) fn help(fault: &SheetFault) -> Option<String> {
         SheetFault::NoChecks => "add a table such as [check.front-disc-thickness]".into(),
         SheetFault::NoSource { .. } => "say where it comes from, such as source = \"maker's manual\"".into(),
         SheetFault::Currency { .. } => "write three capitals, such as \"EUR\"".into(),
+        SheetFault::OverFromRoot { .. } => "write its path from here, such as \"../quarrow-lanner\"".into(),
+        SheetFault::NothingBelow { .. } => "write the path of its folder from here".into(),
+        SheetFault::LayersInARing { .. } => "let one of them lie over nothing".into(),
+        SheetFault::StrayFile => "take it out, or lay something over its folder".into(),
+        SheetFault::NothingToDrop { nearest: Some(near), .. } => format!("did you mean `{near}`?"),
+        SheetFault::NothingToDrop { .. } => {
+            "write a thing such as \"check.belt-age\", or one key of it".into()
+        }
         SheetFault::SingleIsTaken => "a component without `places` has it by itself".into(),
         SheetFault::TwoTitles { .. } => "call a place the same wherever it is listed".into(),
         SheetFault::TwoStations { .. } => {

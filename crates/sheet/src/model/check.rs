@@ -65,7 +65,7 @@ impl Check {
 /// A picture of what to look for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Photo {
-    /// From the folder of the sheet.
+    /// From the folder of the file that names it.
     pub file: String,
     pub shows: String,
     /// The state that it shows.

@@ -1,8 +1,11 @@
 //! The desk on which files are read: it holds their texts and collects what is wrong.
 
 use super::{Document, TableFault};
-use crate::diagnostic::{Fault, Hidden, Problem, Problems, Source, SourceFile, Span};
-use std::cell::{Cell, RefCell};
+use crate::diagnostic::{Fault, Hidden, Location, Problem, Problems, Source, SourceFile, Span};
+use std::{
+    cell::{Cell, RefCell},
+    rc::Rc,
+};
 
 /// Files being read together, and what was found wrong with them so far.
 #[derive(Debug)]
@@ -38,11 +41,25 @@ impl<F: Fault + From<TableFault>> Reader<F> {
 
     /// All files, parsed; what cannot be parsed is recorded, the rest can be read.
     pub fn documents(&self) -> Vec<Document<'_>> {
+        let starts = self.sources.iter().scan(0, |at, source| {
+            let start = *at;
+            *at += source.text().len() + 1; // a place behind the last character is a place too
+            Some(start)
+        });
+        let starts: Rc<[usize]> = starts.collect();
         self.sources
             .iter()
             .enumerate()
-            .map(|(file, source)| Document::parse(file, source.text(), self))
+            .map(|(file, source)| Document::parse(file, starts.clone(), source.text(), self))
             .collect()
+    }
+
+    /// The place of a span, for those who show it themselves.
+    pub(crate) fn locate(&self, span: Span) -> Location {
+        match self.sources.get(span.file) {
+            Some(source) => source.locate(span.bytes),
+            None => Location::whole("*.toml"),
+        }
     }
 
     /// Records a problem.
@@ -106,7 +123,7 @@ impl<F: Fault + From<TableFault>> Reader<F> {
         notes.sort_by_key(|note| (note.at.file, note.at.bytes.start, note.at.bytes.end));
         let locate = |span: Span| match self.sources.get(span.file) {
             Some(source) => source.locate(span.bytes),
-            None => crate::diagnostic::Location::whole("*.toml"),
+            None => Location::whole("*.toml"),
         };
         let problem =
             |Note { fault, at, second }| Problem { fault, at: locate(at), second: second.map(locate) };

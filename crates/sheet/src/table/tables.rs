@@ -66,7 +66,7 @@ impl<'a, F: Fault + From<TableFault>> Table<'a, F> {
         let Self { entries, name, document, reader, .. } = *self;
         self.asked.borrow_mut().extend([ANY]);
         entries.iter().map(move |(key, value)| {
-            let at = Span { file: document.file, bytes: key.span() };
+            let at = document.span(key.span());
             let key: &'a str = key.get_ref();
             (key, at, Value { value, name: name.key(key), document, reader })
         })
@@ -121,7 +121,7 @@ impl<'a, F: Fault + From<TableFault>> Table<'a, F> {
     }
 
     fn span_of(&self, bytes: Range<usize>) -> Span {
-        Span { file: self.document.file, bytes }
+        self.document.span(bytes)
     }
 }
 

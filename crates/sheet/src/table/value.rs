@@ -17,7 +17,7 @@ pub struct Value<'a, F> {
 impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
     /// Where it stands.
     pub fn span(&self) -> Span {
-        Span { file: self.document.file, bytes: self.value.span() }
+        self.document.span(self.value.span())
     }
 
     /// Called by another name in sentences, such as "the visit".
@@ -232,7 +232,7 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
     /// Where a key of this table stands, if this is one that has it.
     pub fn key_span(&self, key: &str) -> Option<Span> {
         let (key, _) = self.value.get_ref().as_table()?.get_key_value(key)?;
-        Some(Span { file: self.document.file, bytes: key.span() })
+        Some(self.document.span(key.span()))
     }
 
     pub(super) fn refuse<T>(&self, fault: impl FnOnce(String) -> TableFault) -> Option<T> {
