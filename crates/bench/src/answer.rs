@@ -140,9 +140,9 @@ impl fmt::Display for Step {
     }
 }
 
-/// Rounded for reading: to four significant digits, millimetres at least to the micrometre.
+/// Rounded for reading: to four significant digits, millimetres of what is measured that finely to the micrometre.
 pub(crate) fn readable(value: f64, unit: Unit) -> f64 {
-    if unit == Unit::MM && value.abs() >= 10.0 && value.abs() < 1e9 {
+    if unit == Unit::MM && (10.0..1e3).contains(&value.abs()) {
         return (value * 1e3).round() / 1e3;
     }
     four_digits(value)

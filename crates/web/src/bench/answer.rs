@@ -1,8 +1,12 @@
 //! What came of what was typed.
 
-use super::typed::{Typed, tables};
+use super::{
+    symbols::symbols,
+    typed::{Typed, tables},
+};
 use ::bench::{Assessed, Assessment, Formula, Found, Output, Problem, Readings};
 use maud::{Markup, PreEscaped, html};
+use workshop::words;
 
 /// What came of what was typed.
 pub enum Outcome {
@@ -100,27 +104,37 @@ pub fn drawing(formula: &'static Formula, typed: &Typed) -> Markup {
     html! { @if let Some(svg) = diagrams::draw(formula, &inputs, answer.as_ref()) { (PreEscaped(svg)) } }
 }
 
-/// The first result in one line, for where there is no room for more.
+/// What was decided, in one line, for where there is no room for more.
 pub fn in_short(outcome: &Outcome) -> Markup {
     html! {
         @if let Outcome::Worked(assessment, _) = outcome {
-            @if let Some((output, assessed)) = assessment.results.first() {
+            @for (output, assessed) in ordered(assessment).iter().take(1) {
                 span { (output.title) }
                 b { @match assessed {
-                    Assessed::Number(found) => (found),
-                    Assessed::Numbers(all) => (listed(all.iter().map(ToString::to_string))),
-                    Assessed::Text(text) => (text),
-                    Assessed::Texts(texts) => (listed(texts.iter().cloned())),
+                    Assessed::Number(found) => (number(found)),
+                    Assessed::Text(text) => (upper_first(text)),
+                    Assessed::Numbers(all) => { (all.len()) " values" },
+                    Assessed::Texts(texts) => (words::count(texts.len(), "line", "lines")),
                 } }
             }
         }
     }
 }
 
-fn listed(mut all: impl Iterator<Item = String>) -> String {
-    let first = all.next().unwrap_or_default();
-    let more = all.count();
-    if more == 0 { first } else { format!("{first} and {more} more") }
+/// What is decided in words comes first, then the numbers, each as the formula orders them.
+fn ordered(assessment: &Assessment) -> Vec<(&'static Output, &Assessed)> {
+    let mut all: Vec<_> = assessment.results.iter().map(|(output, assessed)| (*output, assessed)).collect();
+    all.sort_by_key(|(_, assessed)| !matches!(assessed, Assessed::Text(_)));
+    all
+}
+
+/// A result as it is printed: with the sign of a number, not a hyphen.
+fn number(found: &Found) -> String {
+    signed(&found.to_string())
+}
+
+fn signed(text: &str) -> String {
+    text.strip_prefix('-').map_or_else(|| text.to_owned(), |size| format!("−{size}"))
 }
 
 /// The answer whole.
@@ -150,9 +164,9 @@ fn worked(formula: &'static Formula, typed: &Typed, assessment: &Assessment, rea
     });
     html! {
         dl.results {
-            @for (output, assessed) in &assessment.results {
-                div.wide[matches!(assessed, Assessed::Numbers(_) | Assessed::Texts(_))] {
-                    dt { (output.title) @if !output.symbol.is_empty() { " " i.symbol { (output.symbol) } } }
+            @for (output, assessed) in ordered(assessment) {
+                div.wide[is_wide(assessed)] {
+                    dt { (output.title) @if !output.symbol.is_empty() { " " i.symbol { (symbols(output.symbol)) } } }
                     dd { (result(formula, typed, output, assessed)) }
                 }
             }
@@ -175,11 +189,12 @@ fn result(formula: &Formula, typed: &Typed, output: &Output, assessed: &Assessed
     let names = |n: usize| names(formula, typed, n);
     html! {
         @match assessed {
-            Assessed::Number(found) => (found),
-            Assessed::Text(text) => span.words { (text) },
-            Assessed::Texts(texts) => ul { @for text in texts { li { (text) } } },
+            Assessed::Number(found) => (number(found)),
+            Assessed::Text(text) => span.words { (upper_first(text)) },
+            Assessed::Texts(texts) if texts.len() == 1 => span.words { @for text in texts { (upper_first(text)) } },
+            Assessed::Texts(texts) => ol { @for text in texts { li { (upper_first(text)) } } },
             Assessed::Numbers(all) => ul.numbers aria-label=(output.title) {
-                @for (name, found) in names(all.len()).iter().zip(aligned(all)) { li { span { (name) } " " b { (found) } } }
+                @for (name, found) in names(all.len()).iter().zip(aligned(all)) { li { span { (name) } " " b { (signed(&found)) } } }
             },
         }
     }
@@ -204,6 +219,15 @@ fn aligned(all: &[Found]) -> Vec<String> {
         format!("{number}{point}{}{rest}", "0".repeat(most - decimals(text)))
     };
     written.iter().map(padded).collect()
+}
+
+/// Whether a result needs the whole width: more than fits beside its title.
+fn is_wide(assessed: &Assessed) -> bool {
+    match assessed {
+        Assessed::Number(_) | Assessed::Text(_) => false,
+        Assessed::Numbers(_) => true,
+        Assessed::Texts(texts) => texts.len() != 1 || texts.iter().any(|text| text.chars().count() > 24),
+    }
 }
 
 /// What the rows of a list are called: by a column of names as long as it, or by their numbers.
@@ -242,7 +266,7 @@ fn weights(formula: &Formula, assessment: &Assessment, readings: &Readings) -> M
     };
     let title = |key: &'static str| formula.input(key).map_or(key, |input| input.title);
     let (silent, telling): (Vec<(&'static str, f64)>, Vec<_>) =
-        weights.of.iter().copied().partition(|(_, share)| weights.stated && *share == 0.0);
+        weights.of.iter().copied().partition(|(_, share)| *share == 0.0);
     let silent: Vec<&str> = silent.iter().map(|(key, _)| title(key)).collect();
     html! {
         section.weights aria-label="What matters most" {
@@ -263,7 +287,12 @@ fn weights(formula: &Formula, assessment: &Assessment, readings: &Readings) -> M
                     }
                 }
             }
-            @if !silent.is_empty() { p.quiet { "Counted as exact, since no ± stands behind them: " (silent.join("; ")) "." } }
+            @if !silent.is_empty() {
+                p.quiet {
+                    @if weights.stated { "Without a ± behind it, or without a say in it: " } @else { "Without a say in it: " }
+                    (silent.join("; ")) "."
+                }
+            }
         }
     }
 }

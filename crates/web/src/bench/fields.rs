@@ -2,6 +2,7 @@
 
 use super::{
     answer::{Outcome, upper_first},
+    symbols::symbols,
     typed::{DO, PASTE, Typed, rows, tables},
 };
 use ::bench::{Formula, Input, Need, Shape};
@@ -66,7 +67,7 @@ fn wrongs(id: &str, wrong: &[&str]) -> Markup {
 }
 
 fn label(input: &Input) -> Markup {
-    html! { (input.title) @if !input.symbol.is_empty() { " " i.symbol { (input.symbol) } } }
+    html! { (input.title) @if !input.symbol.is_empty() { " " i.symbol { (symbols(input.symbol)) } } }
 }
 
 /// The unit that a bare figure is taken to be in.

@@ -6,6 +6,7 @@ use ::bench::Formula;
 use book::OpenCar;
 use journal::Card;
 use maud::{Markup, html};
+use sheet::{Check, CheckKind};
 use workshop::{Filled, Taking, words};
 
 /// More cars than this are not listed: one is named then.
@@ -14,6 +15,8 @@ const LISTED: usize = 80;
 /// The cars to choose from, and what the chosen one gives.
 pub struct FromCar {
     cards: Vec<Card>,
+    /// Whether a data sheet of the book says which readings the formula takes.
+    taken: bool,
     /// What was written in the field for the car.
     named: String,
     chosen: Option<Chosen>,
@@ -30,12 +33,19 @@ impl FromCar {
     /// As the form asks for.
     pub fn of(app: &App, formula: &Formula, typed: &Typed) -> Result<Self, PageError> {
         let cards = app.book.cards()?;
+        let taken =
+            app.book.shop()?.sheets().any(|sheet| sheet.checks.values().any(|check| takes(check, formula)));
         let named = typed.first(CAR).trim().to_owned();
         let chosen = match card(&cards, &named) {
             Some(card) => Some(Chosen::of(&app.car(&card.car)?, formula, typed)),
             None => None,
         };
-        Ok(Self { cards, named, chosen })
+        Ok(Self { cards, taken, named, chosen })
+    }
+
+    /// All cars of the book.
+    pub fn cards(&self) -> &[Card] {
+        &self.cards
     }
 
     /// What is typed once the car has filled in what it answers; `None` when nothing can be.
@@ -73,10 +83,19 @@ impl FromCar {
         }
     }
 
+    /// That no data sheet takes the formula yet, where none does.
+    pub fn not_taken(&self) -> Markup {
+        html! {
+            @if !self.cards.is_empty() && !self.taken {
+                p.quiet { "No data sheet of this book says which readings of a car it takes; with a derived reading that names it, a car fills it in." }
+            }
+        }
+    }
+
     /// The field for the car, and what can be loaded from it.
     pub fn view(&self, formula: &Formula, typed: &Typed) -> Markup {
         html! {
-            @if !self.cards.is_empty() {
+            @if !self.cards.is_empty() && (self.taken || self.chosen.is_some() || !self.named.is_empty()) {
                 fieldset.from-car {
                     legend { "Load from a car" }
                     @if let Some(chosen) = &self.chosen {
@@ -130,6 +149,10 @@ impl FromCar {
             }
         }
     }
+}
+
+fn takes(check: &Check, formula: &Formula) -> bool {
+    matches!(&check.kind, CheckKind::Derived(derived) if derived.formula == formula.id)
 }
 
 impl Chosen {

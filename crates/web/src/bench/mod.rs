@@ -5,6 +5,7 @@ mod fields;
 mod from_car;
 mod keep;
 mod page;
+mod symbols;
 mod typed;
 
 pub use keep::{kept, post};

@@ -5,6 +5,7 @@ use super::{
     fields,
     from_car::FromCar,
     keep,
+    symbols::symbols,
     typed::{CHECK, DO, PLACE, Typed},
 };
 use crate::{app::App, error::PageError, layout::Shell, routes, sign::Signer};
@@ -14,7 +15,6 @@ use axum::{
     response::{IntoResponse, Redirect, Response},
 };
 use axum_extra::extract::Query;
-use journal::Card;
 use maud::{Markup, html};
 
 pub async fn get(
@@ -95,7 +95,6 @@ pub struct View {
     typed: Typed,
     outcome: Outcome,
     from: FromCar,
-    cards: Vec<Card>,
     /// Why it was not kept, apart from what is wrong with the inputs.
     pub not_kept: Option<String>,
 }
@@ -104,7 +103,7 @@ impl View {
     pub fn of(app: &App, formula: &'static Formula, typed: Typed, asked: bool) -> Result<Self, PageError> {
         let outcome = Outcome::of(formula, &typed, asked);
         let from = FromCar::of(app, formula, &typed)?;
-        Ok(Self { formula, typed, outcome, from, cards: app.book.cards()?, not_kept: None })
+        Ok(Self { formula, typed, outcome, from, not_kept: None })
     }
 
     pub fn page(&self, shell: &Shell) -> Markup {
@@ -116,11 +115,12 @@ impl View {
             p.way { a href=(routes::BENCH) { "Bench" } " › " a href={ (routes::BENCH) "#" (formula.job.id()) } { (formula.job) } }
             h1 { (formula.title) }
             p.lead { (formula.says) }
+            @for caution in &formula.cautions { p.caution { (caution) } }
             div.bench {
                 div.drawn {
                     figure {
                         div #drawing { (answer::drawing(formula, typed)) }
-                        figcaption.equation { (formula.equation) }
+                        figcaption.equation { (symbols(formula.equation)) }
                     }
                 }
                 form.inputs method="get" action=(here) data-bench={ (here) "/answer" } novalidate {
@@ -138,11 +138,11 @@ impl View {
                     div #answer { (answer::view(formula, typed, outcome, &example)) }
                 }
                 div.after {
-                    (keep::view(shell, formula, typed, matches!(outcome, Outcome::Worked(..)), &self.cards, self.not_kept.as_deref()))
-                    @for caution in &formula.cautions { p.caution { (caution) } }
+                    (keep::view(shell, formula, typed, matches!(outcome, Outcome::Worked(..)), from.cards(), self.not_kept.as_deref()))
                     h2 { "Where it holds" }
                     p { (formula.holds) }
-                    p.quiet { "Source: " (formula.source) "." }
+                    p.quiet { "Source: " (formula.source.trim_end_matches('.')) "." }
+                    (from.not_taken())
                     (neighbours(formula))
                 }
             }
