@@ -13,7 +13,7 @@ use crate::solve::Limits;
 /// Rules that a plan can keep together lack at least one rule of each clash. So the smallest set that has a rule from
 /// everything that was ever lacking is either a clash, and the smallest, or can be kept, and then what it lacks once it
 /// has been added to as far as possible is one set more to choose from (implicit hitting sets).
-pub(crate) fn smallest_clash(instance: &Instance, limits: &Limits<'_>) -> Vec<Rule> {
+pub fn smallest_clash(instance: &Instance, limits: &Limits<'_>) -> Vec<Rule> {
     let mut kept = Keeping { instance, rules: instance.rules(), limits: *limits, sure: true };
     let Some(clash) = kept.reduce((0..kept.rules.len()).collect()) else { return vec![] };
     let clash = kept.smaller_than(&clash).unwrap_or(clash);

@@ -37,7 +37,9 @@ mod search;
 mod solve;
 mod sweep;
 mod timing;
+mod written;
 
+pub use clash::smallest_clash;
 pub use error::PlanError;
 pub use explain::{Explanation, Sharing, WhyNotNow, WhyNow, explain};
 pub use instance::{
@@ -50,3 +52,4 @@ pub use rule::Rule;
 pub use solve::{Limits, solve, weigh};
 pub use sweep::{Corner, Sweep, sweep};
 pub use timing::{TimingCost, cost_of_life};
+pub use written::Unfit;

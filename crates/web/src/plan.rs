@@ -72,7 +72,10 @@ fn wishes(asked: &Asked) -> (Wishes, Vec<String>) {
         }
     });
     let ids = |list: &[String]| list.iter().map(|id| OperationId::from(id.as_str())).collect();
-    (Wishes { budget, hours, must: ids(&asked.must), must_not: ids(&asked.not) }, problems)
+    (
+        Wishes { budget, hours, must: ids(&asked.must), must_not: ids(&asked.not), ..Wishes::default() },
+        problems,
+    )
 }
 
 fn no_plan(car: &OpenCar, asked: &Asked, failed: &PlanFailed) -> Markup {

@@ -158,8 +158,16 @@ pub struct OfCar {
 
 #[derive(Debug, Args)]
 pub struct Plan {
+    /// The car, by its id
+    #[arg(required_unless_present = "instance")]
+    pub car: Option<String>,
+    /// Folder of the book
+    #[arg(long = "book", value_name = "DIR", env = "WITNESSMARK_BOOK", required_unless_present = "instance")]
+    pub folder: Option<PathBuf>,
     #[command(flatten)]
-    pub of: OfCar,
+    pub output: Output,
+    #[command(flatten)]
+    pub today: Today,
     /// Money that may be spent now
     #[arg(long, value_name = "MONEY", allow_negative_numbers = true)]
     pub budget: Option<Decimal>,
@@ -172,6 +180,19 @@ pub struct Plan {
     /// An operation that is not to be done now
     #[arg(long, value_name = "OPERATION", value_parser = operation)]
     pub not: Vec<OperationId>,
+    /// The day on which the owner parts with the car; kept for good unless said
+    #[arg(long, value_name = "DATE")]
+    pub horizon: Option<Date>,
+    /// The day of the next visit; as forecast unless said
+    #[arg(long, value_name = "DATE")]
+    pub at: Option<Date>,
+    /// Plan what a file asks instead of a car; see docs/methods/planning.md
+    #[arg(
+        long,
+        value_name = "FILE.json",
+        conflicts_with_all = ["car", "today", "budget", "hours", "must", "not", "horizon", "at"]
+    )]
+    pub instance: Option<PathBuf>,
 }
 
 #[derive(Debug, Args)]
@@ -357,7 +378,7 @@ impl Arguments {
             Command::Book(BookCommand::Redraw(of) | BookCommand::Verify(of)) => of.output.json,
             Command::Cars(of) => of.output.json,
             Command::Assess(of) => of.output.json,
-            Command::Plan(of) => of.of.output.json,
+            Command::Plan(of) => of.output.json,
             Command::Letter(of) => of.of.output.json,
             Command::Judge(of) => of.output.json,
             Command::Calc(of) => of.output.json,

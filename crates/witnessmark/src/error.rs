@@ -22,6 +22,10 @@ pub enum Failed {
     Columns(#[from] ColumnsError),
     #[error("{}", .0.in_short())]
     Formula(WrongFormula),
+    #[error("{path} cannot be planned: {}", of_one_or(.problems, "things are wrong with it"))]
+    Instance { path: String, problems: Vec<String> },
+    #[error("no plan keeps all the rules of {path}: {}", of_one_or(.clash, "of them cannot be kept together"))]
+    Clash { path: String, clash: Vec<String> },
     #[error("nothing can be worked out from {path}: {cause}")]
     Refused { path: String, cause: String },
     #[error("{path} cannot be written")]
@@ -93,6 +97,13 @@ impl WrongArguments {
     }
 }
 
+fn of_one_or(told: &[String], of_many: &str) -> String {
+    match told {
+        [one] => one.clone(),
+        many => format!("{} {of_many}", many.len()),
+    }
+}
+
 fn of_one_or_many(wrong: &[WrongArgument]) -> String {
     match wrong {
         [one] => one.to_string(),
@@ -109,10 +120,15 @@ impl Failed {
             | Self::Arguments(_)
             | Self::Columns(_)
             | Self::Formula(_)
+            | Self::Instance { .. }
             | Self::Refused { .. }
             | Self::NoVisit(_)
             | Self::NotTheDemo { .. } => true,
-            Self::Write { .. } | Self::NotWhole(_) | Self::Listen { .. } | Self::Server(_) => false,
+            Self::Clash { .. }
+            | Self::Write { .. }
+            | Self::NotWhole(_)
+            | Self::Listen { .. }
+            | Self::Server(_) => false,
         }
     }
 
@@ -124,6 +140,7 @@ impl Failed {
             Self::Listen { .. } => {
                 Some("name another address with `--listen`; port 0 takes any free one".into())
             }
+            Self::Clash { .. } => Some("loosen any one of them".into()),
             Self::NotWhole(_) => Some("keep a copy of the folder before anything else".into()),
             _ => None,
         }
@@ -149,6 +166,9 @@ impl Failed {
                 Self::Arguments(wrong) if wrong.len() > 1 => wrong.iter().for_each(|one| complain!("{one}")),
                 Self::Formula(wrong) if wrong.problems.len() > 1 => {
                     wrong.problems.iter().for_each(|one| complain!("{one}"));
+                }
+                Self::Instance { problems: told, .. } | Self::Clash { clash: told, .. } if told.len() > 1 => {
+                    told.iter().for_each(|one| complain!("{one}"));
                 }
                 _ => {}
             }
@@ -176,6 +196,9 @@ impl Failed {
             }
             Self::Formula(wrong) if wrong.problems.len() > 1 => {
                 Ok(wrong.problems.iter().map(|one| json!({ "message": one })).collect())
+            }
+            Self::Instance { problems: told, .. } | Self::Clash { clash: told, .. } => {
+                Ok(told.iter().map(|one| json!({ "message": one })).collect())
             }
             _ => Ok(Value::Array(vec![])),
         };

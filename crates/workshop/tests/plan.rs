@@ -2,6 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
+use jiff::civil::date;
 use proptest::prelude::*;
 use rust_decimal::{Decimal, prelude::ToPrimitive};
 use sheet::{AccessId, Criticality, OperationId, Sheet, Verdict};
@@ -146,6 +147,38 @@ fn over_the_ceiling_what_must_be_done_first_comes_along() {
     let plan = told.plan(&Wishes::default()).unwrap();
     assert!(plan.over_ceiling);
     assert_eq!((when(&plan, "renew-cam-belt"), when(&plan, "renew-pump")), (When::Now, When::Now));
+}
+
+#[test]
+fn an_owner_who_sells_soon_does_less_and_nothing_after_the_sale() {
+    let told = van(PLANNED_BELT);
+    let kept = told.plan(&Wishes::default()).unwrap();
+    assert_ne!(when(&kept, "renew-fan-belt"), When::Leave, "what is to be planned is done by the next visit");
+    let sold = Wishes { horizon: Some(date(2025, 6, 1)), ..Wishes::default() };
+    let sold = told.plan(&sold).unwrap();
+    assert!(sold.items.iter().all(|item| item.when != When::NextVisit), "{sold:#?}");
+    assert_eq!(when(&sold, "renew-fan-belt"), When::Leave);
+    // Safety is no matter of who owns the car.
+    let told = van(WORN_DISCS);
+    let sold = told.plan(&Wishes { horizon: Some(date(2025, 6, 1)), ..Wishes::default() }).unwrap();
+    assert!(sold.items.iter().filter(|item| item.must).all(|item| item.when == When::Now));
+}
+
+#[test]
+fn the_day_of_the_next_visit_can_be_said() {
+    let told = van(PLANNED_BELT);
+    let day = date(2025, 11, 1);
+    let plan = told.plan(&Wishes { next_visit: Some(day), ..Wishes::default() }).unwrap();
+    assert_eq!(plan.next_visit, Some(day));
+    let soon = item(&plan, "renew-fan-belt").p_next;
+    let plan = told.plan(&Wishes { next_visit: Some(date(2028, 5, 1)), ..Wishes::default() }).unwrap();
+    assert!(item(&plan, "renew-fan-belt").p_next > soon, "more can happen until then");
+    for wishes in [
+        Wishes { next_visit: Some(date(2025, 5, 1)), ..Wishes::default() },
+        Wishes { horizon: Some(date(2024, 5, 1)), ..Wishes::default() },
+    ] {
+        assert!(matches!(told.plan(&wishes), Err(PlanFailed::NotAhead { .. })));
+    }
 }
 
 #[test]
@@ -355,7 +388,7 @@ impl Made {
 
     fn wishes(&self) -> Wishes {
         let id = |n: &Option<usize>| n.iter().map(|n| OperationId::from(format!("o{n}").as_str())).collect();
-        Wishes { budget: None, hours: self.hours, must: id(&self.must), must_not: id(&self.must_not) }
+        Wishes { hours: self.hours, must: id(&self.must), must_not: id(&self.must_not), ..Wishes::default() }
     }
 
     fn piece(&self, operation: &OperationId) -> &Piece {

@@ -9,7 +9,6 @@ use min_cut::least_cut;
 use planner::{Instance, LEAVE, Limits, Plan, PlanError, Problem, TimingCost, explain, solve};
 use prognosis::life::Life;
 use relaxation::relaxed_cost;
-use serde::Deserialize;
 use serde_json::{Map, Value, json};
 use std::collections::BTreeMap;
 
@@ -25,10 +24,11 @@ pub(crate) fn evaluate(formula: &str, inputs: &Inputs<'_>) -> Answer {
 
 /// The instance of a row, with the fields that the row replaces.
 fn instance(inputs: &Inputs<'_>) -> Result<Instance, InputError> {
-    let mut fields: Map<String, Value> = inputs.read("instance")?;
-    fields.extend(inputs.maybe::<Map<String, Value>>("replace")?.unwrap_or_default());
-    Instance::deserialize(Value::Object(fields))
-        .map_err(|source| InputError::Kind { name: "instance".into(), source })
+    let fields: Map<String, Value> = inputs.read("instance")?;
+    let replace: Map<String, Value> = inputs.maybe("replace")?.unwrap_or_default();
+    Instance::read(&json!({ "instance": fields, "replace": replace })).map_err(|unfit| {
+        InputError::refused(unfit.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))
+    })
 }
 
 /// The best plan; `None` when there is none, because rules clash or limits are too tight.

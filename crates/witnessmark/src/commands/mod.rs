@@ -7,6 +7,7 @@ mod budget;
 pub mod cars;
 pub mod demo;
 pub mod fit;
+mod instance;
 pub mod judge;
 pub mod letter;
 pub mod plan;
@@ -14,15 +15,19 @@ pub mod record;
 pub mod serve;
 pub mod sheet;
 
-use crate::arguments::OfCar;
+use crate::arguments::{OfCar, Today};
 use crate::error::Failed;
 use crate::output::say;
 use ::book::{Book, OpenCar};
+use std::path::Path;
 
 /// A car of a book, as of the day asked for.
 fn open_car(of: &OfCar) -> Result<OpenCar, Failed> {
-    let book = Book::open(&of.book.folder)?;
-    Ok(book.open_car(&of.car, of.today.clock().today())?)
+    open_car_of(&of.book.folder, &of.car, &of.today)
+}
+
+fn open_car_of(folder: &Path, car: &str, today: &Today) -> Result<OpenCar, Failed> {
+    Ok(Book::open(folder)?.open_car(car, today.clock().today())?)
 }
 
 /// Prints an answer in JSON.

@@ -1,6 +1,6 @@
 //! `witnessmark plan CAR`: what is worth doing now, next time, or not at all.
 
-use super::{open_car, print_json};
+use super::{instance, open_car_of, print_json};
 use crate::output::say;
 use crate::{
     arguments::Plan as Arguments,
@@ -12,6 +12,9 @@ use workshop::plan::{Item, Plan, When, Wishes, money, plan};
 use workshop::words;
 
 pub fn run(of: &Arguments) -> Result<(), Failed> {
+    if let Some(file) = &of.instance {
+        return instance::run(file, of.output.json);
+    }
     let mut wrong = WrongArguments::default();
     if let Some(hours) = of.hours.filter(|hours| !(hours.is_finite() && *hours >= 0.0)) {
         let cause = "hours are a number from 0 up";
@@ -21,13 +24,27 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
         let cause = "money is a number from 0 up";
         _ = wrong.keep::<()>(Err(WrongArgument::new("budget", &budget.to_string(), cause)));
     }
-    wrong.tell(Some(()))?;
-    let car = open_car(&of.of)?;
+    let today = of.today.clock().today();
+    for (what, day) in [("horizon", of.horizon), ("day of the next visit", of.at)] {
+        if let Some(day) = day.filter(|day| *day <= today) {
+            let cause = format!("it must lie after the day planned from, {today}");
+            _ = wrong.keep::<()>(Err(WrongArgument::new(what, &day.to_string(), cause)));
+        }
+    }
+    // The program sees to it that both are there when no instance is.
+    let (folder, id) = wrong.tell(of.folder.as_deref().zip(of.car.as_deref()))?;
+    let car = open_car_of(folder, id, &of.today)?;
     let judge = car.judge();
-    let wishes =
-        Wishes { budget: of.budget, hours: of.hours, must: of.must.clone(), must_not: of.not.clone() };
+    let wishes = Wishes {
+        budget: of.budget,
+        hours: of.hours,
+        must: of.must.clone(),
+        must_not: of.not.clone(),
+        horizon: of.horizon,
+        next_visit: of.at,
+    };
     let plan = plan(&judge, &judge.assess(), &wishes)?;
-    if of.of.output.json {
+    if of.output.json {
         print_json(&document(&plan));
         return Ok(());
     }

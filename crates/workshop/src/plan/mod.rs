@@ -9,8 +9,9 @@ mod costs;
 mod why;
 
 use crate::assessment::Assessment;
-use crate::days::years_after;
+use crate::days::{years_after, years_between};
 use crate::judge::Judge;
+use crate::odometer::NextVisit;
 use candidates::Candidate;
 use costs::Costs;
 use jiff::civil::Date;
@@ -31,6 +32,10 @@ pub struct Wishes {
     pub hours: Option<f64>,
     pub must: Vec<OperationId>,
     pub must_not: Vec<OperationId>,
+    /// The day on which the owner parts with the car; kept for good where absent.
+    pub horizon: Option<Date>,
+    /// The day of the next visit; as forecast where absent.
+    pub next_visit: Option<Date>,
 }
 
 /// When an operation is done.
@@ -112,6 +117,8 @@ pub struct OnOccasion {
 pub enum PlanFailed {
     #[error("the car has no visit yet: there is nothing to plan from")]
     NoVisit,
+    #[error("{what} is to be on {day}, which is not after {today}")]
+    NotAhead { what: &'static str, day: Date, today: Date },
     #[error("the data sheet has no operation `{}` for this car", .0.join("`, `"))]
     UnknownOperations(Vec<String>),
     #[error(transparent)]
@@ -129,7 +136,13 @@ pub fn money(amount: f64) -> Decimal {
 /// # Errors
 /// [`PlanFailed`].
 pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Result<Plan, PlanFailed> {
-    let next = judge.next_visit.as_ref().ok_or(PlanFailed::NoVisit)?;
+    let today = judge.today;
+    for (what, day) in [("parting with the car", wishes.horizon), ("the next visit", wishes.next_visit)] {
+        if let Some(day) = day.filter(|day| *day <= today) {
+            return Err(PlanFailed::NotAhead { what, day, today });
+        }
+    }
+    let next = &next_visit(judge, wishes).ok_or(PlanFailed::NoVisit)?;
     let unknown: Vec<String> = wishes
         .must
         .iter()
@@ -146,7 +159,8 @@ pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Resu
     let costs = Costs::new(judge);
     let candidates = candidates::of(judge, assessment, wishes, &costs);
     let ceiling = wishes.budget.or_else(|| judge.car.open_visit().and_then(|visit| visit.ceiling));
-    let mut instance = instance(judge, &candidates, &costs, wishes);
+    let span = Span::new(judge, next, wishes.horizon);
+    let mut instance = instance(judge, &candidates, &costs, wishes, &span);
     let unlimited = instance.clone();
     let cash = ceiling.and_then(|ceiling| ceiling.to_string().parse().ok());
     if cash.is_some() || wishes.hours.is_some() {
@@ -203,32 +217,103 @@ pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Resu
 const NOW: &str = "now";
 const NEXT: &str = "next-visit";
 
-fn instance(judge: &Judge<'_>, candidates: &[Candidate<'_>], costs: &Costs<'_>, wishes: &Wishes) -> Instance {
-    let years = judge.next_visit.as_ref().map_or(1.0, |next| next.years);
-    let horizon_years = years + judge.shop.gap_years;
-    let horizon = years_after(judge.today, horizon_years);
-    let next = years_after(judge.today, years);
+/// The next visit as wished for, or as forecast; `None` for a car without a reading of its odometer.
+fn next_visit(judge: &Judge<'_>, wishes: &Wishes) -> Option<NextVisit> {
+    match wishes.next_visit {
+        None => judge.next_visit.clone(),
+        Some(date) => {
+            let years = years_between(judge.today, date);
+            Some(NextVisit { date, years, km: judge.odometer.quantiles_on(date)? })
+        }
+    }
+}
+
+/// How far a plan looks, and what is left of a part's life then is worth.
+struct Span {
+    /// The day of the next visit, and years until then.
+    next: Date,
+    next_years: f64,
+    /// The owner has the car no longer then: nothing is done on that visit.
+    without_next: bool,
+    horizon: Date,
+    /// The share of the life left on the horizon that the owner gets the worth of.
+    worth: f64,
+}
+
+/// What is left of a part's life when the car changes hands fetches this share of what it cost. Common practice, no
+/// source.
+const WORTH_AT_SALE: f64 = 0.5;
+
+impl Span {
+    /// A car that is kept is looked after one usual gap beyond the next visit, and nothing of a part's life is lost.
+    fn new(judge: &Judge<'_>, next: &NextVisit, parts_on: Option<Date>) -> Self {
+        Self {
+            next: next.date,
+            next_years: next.years,
+            without_next: parts_on.is_some_and(|day| day <= next.date),
+            horizon: parts_on.unwrap_or_else(|| years_after(judge.today, next.years + judge.shop.gap_years)),
+            worth: if parts_on.is_some() { WORTH_AT_SALE } else { 1.0 },
+        }
+    }
+}
+
+/// `e(τ) = p (1 − ρ) + X F(τ) + ρ v E[(T − τ)⁺]` for doing it at `τ`, `(X + p (1 − ρ)) F(H) + ρ κ (1 − F(H))` for leaving
+/// it: what is paid until the horizon `H`, less the share `ρ` of the life that is left there; what both have in common
+/// is taken off. Kept for good, `ρ` is one, and it is the timing cost of the planner's room. Derived; checked by
+/// `what_is_left_at_the_horizon_is_counted_once`.
+struct Timing {
+    planned: f64,
+    surprise: f64,
+    life: f64,
+    one_day: f64,
+    worth: f64,
+}
+
+impl Timing {
+    fn done(&self, failed: f64, unused: f64) -> f64 {
+        self.planned * (1.0 - self.worth) + self.surprise * failed + self.worth * self.life * unused
+    }
+
+    fn left(&self, failed: f64) -> f64 {
+        (self.surprise + self.planned * (1.0 - self.worth)) * failed
+            + self.worth * self.one_day * (1.0 - failed)
+    }
+}
+
+fn instance(
+    judge: &Judge<'_>,
+    candidates: &[Candidate<'_>],
+    costs: &Costs<'_>,
+    wishes: &Wishes,
+    span: &Span,
+) -> Instance {
     let jobs = candidates
         .iter()
         .map(|candidate| {
-            let fails_by_next = candidate.fails_by(judge, next);
-            let fails_by_horizon = candidate.fails_by(judge, horizon);
+            let timing = Timing {
+                planned: candidate.cash,
+                surprise: candidate.failure,
+                life: candidate.cost_a_year,
+                one_day: candidate.one_day,
+                worth: span.worth,
+            };
             let unused = |from: f64| candidate.unused_years(judge, from);
-            let cost = BTreeMap::from([
-                (NOW.into(), candidate.cost_a_year * unused(0.0)),
-                (NEXT.into(), candidate.failure * fails_by_next + candidate.cost_a_year * unused(years)),
-                (
-                    planner::LEAVE.into(),
-                    candidate.failure * fails_by_horizon + candidate.one_day * (1.0 - fails_by_horizon),
-                ),
-            ]);
+            let left = timing.left(candidate.fails_by(judge, span.horizon));
+            let mut cost: BTreeMap<String, f64> =
+                BTreeMap::from([(NOW.into(), timing.done(0.0, unused(0.0))), (planner::LEAVE.into(), left)]);
+            if !span.without_next {
+                let failed = candidate.fails_by(judge, span.next);
+                cost.insert(NEXT.into(), timing.done(failed, unused(span.next_years)));
+            }
+            // What is to be done by a visit that does not come is for the next owner to decide.
+            let by = candidate.by.filter(|by| *by == NOW || !span.without_next);
             Job {
                 id: candidate.id.clone(),
                 needs: candidate.operation.needs.iter().map(ToString::to_string).collect(),
                 cost,
                 cash: candidate.cash,
                 hours: candidate.hours,
-                by: candidate.by.map(Into::into),
+                by: by.map(Into::into),
             }
         })
         .collect();
@@ -262,7 +347,10 @@ fn instance(judge: &Judge<'_>, candidates: &[Candidate<'_>], costs: &Costs<'_>, 
         })
         .collect();
     Instance {
-        occasions: vec![Occasion { id: NOW.into(), at: 0.0 }, Occasion { id: NEXT.into(), at: years }],
+        occasions: vec![
+            Occasion { id: NOW.into(), at: 0.0 },
+            Occasion { id: NEXT.into(), at: span.next_years },
+        ],
         access,
         jobs,
         before: candidates::company(candidates, wishes),
@@ -307,7 +395,44 @@ fn nothing_now(instance: &Instance) -> Instance {
         .map(|job| Pin { job: job.id.clone(), choice: NOW.into(), rule: PinRule::MustNot })
         .collect();
     for job in nothing.jobs.iter_mut().filter(|job| job.by.as_deref() == Some(NOW)) {
-        job.by = Some(NEXT.into()); // what must not wait is what such a plan puts off
+        // What must not wait is what such a plan puts off.
+        job.by = job.cost.contains_key(NEXT).then(|| NEXT.into());
     }
     nothing
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A life of two equally likely lengths, followed to the end: what is paid until the horizon, less the worth of what
+    /// is left of the part then in the car. Choices must differ by just what their timing costs differ by.
+    #[test]
+    fn what_is_left_at_the_horizon_is_counted_once() {
+        let (planned, surprise, new_life, horizon) = (400.0, 900.0, 8.0, 3.0);
+        let lives = [1.5, 5.0];
+        for worth in [0.0, 0.5, 1.0] {
+            let timing = Timing { planned, surprise, life: planned / new_life, one_day: 0.0, worth };
+            let of_new = |since: f64| worth * timing.life * (new_life - (horizon - since));
+            let mean = |of: &dyn Fn(f64) -> f64| lives.iter().map(|life| of(*life)).sum::<f64>() / 2.0;
+            let done = |at: f64| {
+                mean(&|life| match life < at {
+                    true => planned + surprise - of_new(life),
+                    false => planned - of_new(at),
+                })
+            };
+            let left = mean(&|life| match life < horizon {
+                true => planned + surprise - of_new(life),
+                false => -worth * timing.life * (life - horizon),
+            });
+            let failed = |by: f64| mean(&|life| if life < by { 1.0 } else { 0.0 });
+            let unused = |from: f64| mean(&|life| (life - from).max(0.0));
+            let timed = |at: f64| timing.done(failed(at), unused(at));
+            for at in [0.0, 1.0, 2.0] {
+                let truth = done(at) - left;
+                let found = timed(at) - timing.left(failed(horizon));
+                assert!((truth - found).abs() < 1e-9, "worth {worth}, at {at}: {truth} and {found}");
+            }
+        }
+    }
 }
