@@ -102,13 +102,13 @@ fn life_posterior_lognormal_100_000(bencher: Bencher) {
     bencher.bench_local(|| life::posterior(Law::Lognormal, &stated(), black_box(&records)).unwrap());
 }
 
-#[divan::bench(args = [40, 100_000], sample_count = 10)]
+#[divan::bench(args = [40, 1000, 100_000, 1_000_000], sample_count = 20)]
 fn life_fit(bencher: Bencher, count: usize) {
     let records = records(count);
     bencher.bench_local(|| life::fit(Law::Weibull, black_box(&records)).unwrap());
 }
 
-#[divan::bench(args = [40, 1000], sample_count = 5)]
+#[divan::bench(args = [40, 1000, 100_000], sample_count = 3)]
 fn life_fit_check(bencher: Bencher, count: usize) {
     let records = records(count);
     bencher.bench_local(|| life::fit_check(Law::Weibull, black_box(&records)).unwrap());

@@ -49,6 +49,17 @@ impl Law {
         }
     }
 
+    /// `ln S` and the hazard, both at `z` and on its scale.
+    pub(crate) fn tail(self, z: f64) -> (f64, f64) {
+        match self {
+            Law::Weibull => {
+                let gone = z.exp();
+                (-gone, gone)
+            }
+            Law::Lognormal => (normal::ln_cdf(-z), normal::hazard(z)),
+        }
+    }
+
     pub(crate) fn ln_density(self, z: f64) -> f64 {
         match self {
             Law::Weibull => z - z.exp(),

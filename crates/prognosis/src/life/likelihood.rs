@@ -24,11 +24,17 @@ pub(crate) struct Evidence {
 impl Evidence {
     /// Sorts records that have been checked.
     pub(crate) fn new(records: &[Record]) -> Self {
+        let mut evidence = Self::unbundled(records);
+        evidence.bundle();
+        evidence
+    }
+
+    /// As [`Evidence::new`], with what is said of the same times left apart.
+    pub(crate) fn unbundled(records: &[Record]) -> Self {
         let mut evidence = Self::default();
         for record in records.iter().filter(|record| record.count > 0.0) {
             evidence.add(record);
         }
-        evidence.bundle();
         evidence
     }
 
@@ -51,7 +57,7 @@ impl Evidence {
         });
     }
 
-    pub(crate) fn add(&mut self, record: &Record) {
+    fn add(&mut self, record: &Record) {
         let (lower, upper, count) = (record.lower.ln(), record.upper.ln(), record.count);
         if record.entry > 0.0 {
             self.lasted.push((record.entry.ln(), -count));
@@ -131,6 +137,47 @@ impl Evidence {
             })
             .sum();
         exact + lasted + failed_by + between + missable
+    }
+
+    /// The same with its gradient by `m` and `c`. One exponential a time is all that many records can afford.
+    pub(crate) fn gradient(&self, law: Law, m: f64, c: f64) -> (f64, [f64; 2]) {
+        let shape = c.exp();
+        // Sums of `n ln P`, and of its slope by `z` times 1 and times `z − centre`, which are `z`'s own slopes but for a factor.
+        let (mut value, mut by_m, mut by_c) = (0.0, 0.0, 0.0);
+        let away = |ln_t: f64| shape * (ln_t - m);
+        let tail = |away: f64| law.tail(away + law.centre());
+        let mut add = |n: f64, ln: f64, slopes: [(f64, f64); 2]| {
+            value += n * ln;
+            by_m += n * (slopes[0].0 + slopes[1].0);
+            by_c += n * (slopes[0].0 * slopes[0].1 + slopes[1].0 * slopes[1].1);
+        };
+        const NONE: (f64, f64) = (0.0, 0.0);
+        for (t, n) in &self.exact {
+            let at = away(*t);
+            let z = at + law.centre();
+            add(*n, law.ln_density(z) + c - t, [(law.ln_density_slopes(z).0, at), NONE]);
+        }
+        for (t, n) in &self.lasted {
+            let at = away(*t);
+            let (ln_survival, hazard) = tail(at);
+            add(*n, ln_survival, [(-hazard, at), NONE]);
+        }
+        for (t, n) in &self.failed_by {
+            let at = away(*t);
+            let (ln_survival, hazard) = tail(at);
+            let gone = -ln_survival.exp_m1();
+            add(*n, gone.ln(), [(hazard * (1.0 - gone) / gone, at), NONE]);
+        }
+        for (l, h, n) in &self.between {
+            let (at_l, at_h) = (away(*l), away(*h));
+            let ((ln_l, hazard_l), (ln_h, hazard_h)) = (tail(at_l), tail(at_h));
+            let gone = -(ln_h - ln_l).exp_m1();
+            let slopes = [(-hazard_l / gone, at_l), (hazard_h * (1.0 - gone) / gone, at_h)];
+            add(*n, ln_l + gone.ln(), slopes);
+        }
+        let exact: f64 = self.exact.iter().map(|(_, n)| n).sum();
+        let missable = Self { missable: self.missable.clone(), ..Self::default() }.slopes(law, m, c);
+        (value + missable.value, [-shape * by_m + missable.gradient[0], by_c + exact + missable.gradient[1]])
     }
 
     /// The same with gradient and Hessian.
@@ -252,6 +299,10 @@ mod tests {
                 assert!((got - want).abs() < 1e-5 * want.abs().max(1.0), "{got} {want}")
             };
             near(slopes.value, value(m, c));
+            let (alone, [by_m, by_c]) = evidence.gradient(law, m, c);
+            near(alone, value(m, c));
+            near(by_m, slopes.gradient[0]);
+            near(by_c, slopes.gradient[1]);
             near(slopes.gradient[0], (value(m + h, c) - value(m - h, c)) / (2.0 * h));
             near(slopes.gradient[1], (value(m, c + h) - value(m, c - h)) / (2.0 * h));
             let gradient = |m: f64, c: f64| evidence.slopes(law, m, c).gradient;

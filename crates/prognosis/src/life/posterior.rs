@@ -62,8 +62,11 @@ impl Posterior {
     pub fn from_belief(law: Law, belief: &Belief, records: &[Record]) -> Result<Self, PrognosisError> {
         belief.check()?;
         record::check(records)?;
-        let evidence =
-            if records.len() > bins::MANY { bins::binned(records) } else { Evidence::new(records) };
+        let evidence = if records.len() > bins::MANY {
+            bins::binned(&Evidence::unbundled(records), bins::FINE)
+        } else {
+            Evidence::new(records)
+        };
         Self::from_evidence(law, belief, &evidence)
     }
 
