@@ -64,6 +64,8 @@
 //! **Adding a kind of table:** besides, an id in `ids.rs`, a section in `read/sections.rs`, and a reader of its own file.
 
 mod access;
+mod changes;
+mod describe;
 pub mod diagnostic;
 mod disk;
 mod fault;
@@ -73,12 +75,15 @@ mod origins;
 mod places;
 mod read;
 pub mod schema;
+mod starter;
 mod supersession;
 pub mod table;
 mod walk;
 mod words;
 mod write;
 
+pub use changes::{Changed, How, changes};
+pub use describe::{Described, Fact, described};
 pub use diagnostic::SourceFile;
 pub use disk::{LARGEST, check_dir, files_in, read_dir, read_file};
 pub use fault::{SheetFault, Side};
@@ -86,6 +91,7 @@ pub use ids::*;
 pub use model::*;
 pub use origins::{Instead, Origin, Origins, origins};
 pub use read::{check, read};
+pub use starter::{starter, starter_over};
 pub use walk::Stop;
 pub use write::write;
 

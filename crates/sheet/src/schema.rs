@@ -111,8 +111,8 @@ fn trigger(says: &str) -> Value {
         table(
             says,
             [
-                may("km", measure("After this distance.", "2000 km")),
-                may("years", measure("After this time.", "1 year")),
+                may("km", plain("After this distance.", "2000 km")),
+                may("years", plain("After this time.", "1 year")),
                 may("event", such_as("At this event.", "next oil change")),
             ],
         ),

@@ -15,6 +15,18 @@ fn the_demonstration_has_no_problem() {
     sheet("sheets/quarrow-lanner");
 }
 
+/// A motorcycle: other places, other systems, another walk; nothing is tied to the first sheet.
+#[test]
+fn a_sheet_of_another_kind_of_vehicle_has_no_problem() {
+    let sheet = sheet("sheets/ottermere-fell");
+    assert!(sheet.checks.len() >= 40, "{}", sheet.checks.len());
+    assert!(!sheet.operations.is_empty() && !sheet.access.is_empty() && !sheet.obligations.is_empty());
+    let trail = sheet.walk(Some(&"trail".into()));
+    let road = sheet.walk(Some(&"road".into()));
+    assert!(trail.iter().any(|stop| *stop.check == "linkage-feel".into()));
+    assert!(!road.iter().any(|stop| *stop.check == "linkage-feel".into()));
+}
+
 #[test]
 fn the_example_of_the_guide_has_no_problem() {
     sheet("crates/sheet/tests/sheets/tern-courier");

@@ -92,6 +92,14 @@ pub struct Record {
 pub enum SheetCommand {
     /// Name everything that is wrong with a data sheet
     Check(SheetCheck),
+    /// Begin a data sheet: a small one that is in order, with comments
+    New(SheetNew),
+    /// Read a data sheet back in plain words
+    Show(SheetShow),
+    /// What is different between two data sheets, and what it means for the cars of a book
+    Diff(SheetDiff),
+    /// The JSON Schema of a data sheet's files, for editors
+    Schema(SheetSchema),
     /// Add a data sheet to a book, or its new revision
     Add(SheetAdd),
 }
@@ -102,6 +110,52 @@ pub struct SheetCheck {
     pub dir: PathBuf,
     #[command(flatten)]
     pub output: Output,
+}
+
+#[derive(Debug, Args)]
+pub struct SheetNew {
+    /// Folder to begin it in; made if there is none
+    pub dir: PathBuf,
+    /// What people call the type of car; the name of the folder unless said
+    #[arg(long)]
+    pub title: Option<String>,
+    /// Begin a layer over the sheet in this folder, seen from DIR
+    #[arg(long, value_name = "DIR")]
+    pub over: Option<String>,
+    #[command(flatten)]
+    pub output: Output,
+}
+
+#[derive(Debug, Args)]
+pub struct SheetShow {
+    /// Folder of the data sheet
+    pub dir: PathBuf,
+    /// What to show, such as front-disc or check.front-disc-thickness; a list of everything unless said
+    pub id: Option<String>,
+    #[command(flatten)]
+    pub output: Output,
+}
+
+#[derive(Debug, Args)]
+pub struct SheetDiff {
+    /// Folder of the data sheet as it was
+    pub before: PathBuf,
+    /// Folder of the data sheet as it is to be
+    pub after: PathBuf,
+    /// Folder of a book: which verdicts on its cars would change
+    #[arg(long, value_name = "DIR")]
+    pub book: Option<PathBuf>,
+    #[command(flatten)]
+    pub output: Output,
+    #[command(flatten)]
+    pub today: Today,
+}
+
+#[derive(Debug, Args)]
+pub struct SheetSchema {
+    /// For the files of a layer, which say only what is different
+    #[arg(long)]
+    pub layer: bool,
 }
 
 #[derive(Debug, Args)]
@@ -375,6 +429,10 @@ impl Arguments {
             Command::Record(of) => of.output.json,
             Command::Sheet(SheetCommand::Check(of)) => of.output.json,
             Command::Sheet(SheetCommand::Add(of)) => of.output.json,
+            Command::Sheet(SheetCommand::New(of)) => of.output.json,
+            Command::Sheet(SheetCommand::Show(of)) => of.output.json,
+            Command::Sheet(SheetCommand::Diff(of)) => of.output.json,
+            Command::Sheet(SheetCommand::Schema(_)) => false,
             Command::Book(BookCommand::Redraw(of) | BookCommand::Verify(of)) => of.output.json,
             Command::Cars(of) => of.output.json,
             Command::Assess(of) => of.output.json,

@@ -14,6 +14,10 @@ pub enum Failed {
     Book(#[from] BookError),
     #[error("{0}")]
     Sheet(sheet::Problems),
+    #[error("the sheet has nothing called `{id}`")]
+    NotOnSheet { id: String, nearest: Option<String> },
+    #[error("{folder} already holds {file}")]
+    NotEmpty { folder: String, file: String },
     #[error(transparent)]
     Plan(#[from] workshop::plan::PlanFailed),
     #[error("{}", of_one_or_many(.0))]
@@ -116,6 +120,8 @@ impl Failed {
         match self {
             Self::Book(error) => error.is_yours(),
             Self::Sheet(_)
+            | Self::NotOnSheet { .. }
+            | Self::NotEmpty { .. }
             | Self::Plan(_)
             | Self::Arguments(_)
             | Self::Columns(_)
@@ -135,6 +141,9 @@ impl Failed {
     fn help(&self) -> Option<String> {
         match self {
             Self::Book(error) => error.help(),
+            Self::NotOnSheet { nearest: Some(near), .. } => Some(format!("did you mean `{near}`?")),
+            Self::NotOnSheet { .. } => Some("leave the id out for a list of everything".into()),
+            Self::NotEmpty { .. } => Some("name another folder".into()),
             Self::Formula(wrong) => Some(wrong.help.clone()),
             Self::NotTheDemo { .. } => Some("name another folder with `--book`".into()),
             Self::Listen { .. } => {

@@ -213,8 +213,8 @@ fn state() -> Value {
                     table(
                         "The window to plan in.",
                         [
-                            may("km", measure("This distance.", "1000 km")),
-                            may("years", measure("This time.", "1 year")),
+                            may("km", plain("This distance.", "1000 km")),
+                            may("years", plain("This time.", "1 year")),
                         ],
                     ),
                 ),

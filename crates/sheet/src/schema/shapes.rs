@@ -77,6 +77,11 @@ pub(super) fn measure(says: &str, example: &str) -> Value {
     json!({ "type": "string", "pattern": "[0-9]", "description": says, "examples": [example] })
 }
 
+/// The same, or a plain number of the usual unit.
+pub(super) fn plain(says: &str, example: &str) -> Value {
+    either(says, [measure("With its unit.", example), above(0.0, "A plain number.")])
+}
+
 pub(super) fn money(says: &str) -> Value {
     json!({ "type": "string", "pattern": "^[0-9][0-9.]*$", "description": says, "examples": ["84.50"] })
 }
