@@ -5,7 +5,10 @@ use crate::{
     model::Sheet,
 };
 use serde::Serialize;
-use std::{collections::HashMap, fmt};
+use std::{
+    collections::{HashMap, HashSet},
+    fmt,
+};
 
 /// One thing that is different.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -26,6 +29,8 @@ pub enum How {
     New,
     /// It is no longer there.
     LeftOut,
+    /// What is there before and after comes in another order.
+    Order { of: &'static str },
     /// A key says something else; missing where it says nothing.
     Says { key: &'static str, item: Option<String>, was: Option<String>, now: Option<String> },
 }
@@ -45,9 +50,24 @@ pub fn changes(before: &Sheet, after: &Sheet) -> Vec<Changed> {
     }
     let left = |was: &&Described| !new.iter().any(|thing| (thing.kind, &thing.id) == (was.kind, &was.id));
     changes.extend(old.iter().filter(left).map(|was| told(was, How::LeftOut)));
+    if let Some(sheet) = new.first() {
+        let moved = ORDERED.iter().filter(|kind| order(&old, &new, kind) != order(&new, &old, kind));
+        changes.extend(moved.map(|kind| told(sheet, How::Order { of: kind })));
+    }
     let order: Vec<&str> = new.iter().chain(&old).map(|thing| thing.kind).collect();
     changes.sort_by_key(|change| order.iter().position(|kind| *kind == change.kind));
     changes
+}
+
+/// The kinds whose order is seen: on pages, in the letter, on the walk.
+const ORDERED: [&str; 4] = ["system", "station", "component", "check"];
+
+/// The ids of a kind in their order, those left out that the other does not have.
+fn order<'a>(of: &'a [Described], other: &[Described], kind: &str) -> Vec<&'a str> {
+    let both: HashSet<&str> =
+        other.iter().filter(|thing| thing.kind == kind).map(|thing| thing.id.as_str()).collect();
+    let ids = of.iter().filter(|thing| thing.kind == kind).map(|thing| thing.id.as_str());
+    ids.filter(|id| both.contains(id)).collect()
 }
 
 fn told(thing: &Described, how: How) -> Changed {
@@ -85,6 +105,7 @@ impl fmt::Display for Changed {
         match how {
             How::New => f.write_str(" is new"),
             How::LeftOut => f.write_str(" is left out"),
+            How::Order { of } => write!(f, ": every {of} is there, in another order"),
             How::Says { key, item, was, now } => {
                 let item = item.as_ref().map(|item| format!(" `{item}`")).unwrap_or_default();
                 write!(f, ": `{key}`{item} ")?;

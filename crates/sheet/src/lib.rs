@@ -57,9 +57,14 @@
 //! The parts that are not about data sheets serve whoever reads TOML from people: [`diagnostic`] for problems with their
 //! places, [`table`] for readers that look like the tables they read.
 //!
+//! What a sheet says can be told in other ways: [`described`] in plain words, [`changes`] between two sheets, [`write()`] as a
+//! file, [`schema`] for editors. [`origins`] says where each value stands, which counts where a folder lies over another's
+//! sheet as a layer.
+//!
 //! **Adding a key:** give the type in `model/` its field, and the reader of its table in `read/` the line that asks for
-//! it: `need`, `may` or `list`. What can be wrong with it beyond its type gets a variant of [`SheetFault`] with its help. Write
-//! it into the guide and the example under `tests/sheets/`, and its fault into `tests/broken.rs`.
+//! it: `need`, `may` or `list`; then the files of the same name in `schema/`, `describe/` and `write/` theirs. Tests fail until
+//! all four agree. What can be wrong with it beyond its type gets a variant of [`SheetFault`] with its help. Write it into the
+//! guide and the example under `tests/sheets/`, and its fault into `tests/broken.rs`.
 //!
 //! **Adding a kind of table:** besides, an id in `ids.rs`, a section in `read/sections.rs`, and a reader of its own file.
 

@@ -20,7 +20,9 @@ fn the_sheets_of_the_project_come_back() {
     let at = |folder: &str| PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../..").join(folder);
     for folder in ["sheets/quarrow-lanner", "docs/example/tallow-nuthatch"] {
         let sheet = read_dir(&at(folder)).unwrap();
-        assert_eq!(again(&sheet).unwrap(), sheet, "{folder}");
+        let again = again(&sheet).unwrap();
+        assert_eq!(again, sheet, "{folder}");
+        assert!(changes(&sheet, &again).is_empty(), "{folder}: another order");
     }
 }
 

@@ -146,7 +146,13 @@ fn state(state: &State) -> String {
         _ => format!("again after {}", trigger(when)),
     });
     let tell = state.tell.as_ref().map(|tell| format!("told by: {tell}"));
-    format!("{}: {}{}", state.says, state.means.title(), also(&[tell, when, state.why.clone()]))
+    format!(
+        "{} (in short: {}): {}{}",
+        state.says,
+        state.short,
+        state.means.title(),
+        also(&[tell, when, state.why.clone()])
+    )
 }
 
 pub(super) fn instrument(of: &Instrument) -> Facts {
