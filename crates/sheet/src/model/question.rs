@@ -1,6 +1,6 @@
 //! What may be behind what was found.
 
-use super::{Input, Only};
+use super::{Input, Only, State};
 use crate::ids::*;
 use indexmap::IndexMap;
 
@@ -96,4 +96,78 @@ pub enum Expected {
     Formula { formula: String, gives: String, inputs: IndexMap<String, Input>, onto: f64, spread: f64 },
     /// Between two values, any of them as likely as another.
     Between { from: f64, to: f64 },
+}
+
+impl Shows {
+    /// How likely each of these states is, in their order, if the explanation is right: what is said of them, the states
+    /// left out sharing the rest alike, and all of it scaled to make 1. A state left out is never less likely than one of
+    /// which it is said that it is never seen. `None` where it is a reading that is shown.
+    ///
+    /// `of_word` gives the probability that a word stands for.
+    pub fn likelihoods(&self, states: &[State], of_word: impl Fn(Often) -> f64) -> Option<Vec<f64>> {
+        let Self::States(said) = self else { return None };
+        let said = |state: &State| match said.get(&state.id)? {
+            Likelihood::Often(often) => Some(of_word(*often)),
+            Likelihood::Share(share) => Some(*share),
+        };
+        let sum: f64 = states.iter().filter_map(said).sum();
+        let left_out = states.iter().filter(|state| said(state).is_none()).count();
+        let rest = ((1.0 - sum) / left_out.max(1) as f64).max(of_word(Often::Never));
+        let weights: Vec<f64> = states.iter().map(|state| said(state).unwrap_or(rest)).collect();
+        let total: f64 = weights.iter().sum();
+        Some(weights.into_iter().map(|weight| weight / total).collect())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::Verdict;
+
+    fn row(said: &[(&str, Likelihood)]) -> Vec<f64> {
+        let state = |id: &str| State {
+            id: id.into(),
+            short: id.into(),
+            says: id.into(),
+            tell: None,
+            means: Verdict::Sound,
+            why: None,
+            when: None,
+        };
+        let states = ["a", "b", "c"].map(state);
+        let said = said.iter().map(|(id, likelihood)| (StateId::from(*id), *likelihood)).collect();
+        let of_word = |often| match often {
+            Often::NearlyAlways => 0.9,
+            Often::Usually => 0.75,
+            _ => 0.02,
+        };
+        Shows::States(said).likelihoods(&states, of_word).unwrap()
+    }
+
+    fn close(found: &[f64], expected: &[f64]) {
+        for (found, expected) in found.iter().zip(expected) {
+            assert!((found - expected).abs() < 1e-12, "{found} is not {expected}");
+        }
+    }
+
+    #[test]
+    fn states_left_out_share_the_rest() {
+        close(&row(&[("a", Likelihood::Share(0.6))]), &[0.6, 0.2, 0.2]);
+        close(&row(&[("b", Likelihood::Often(Often::NearlyAlways))]), &[0.05, 0.9, 0.05]);
+        close(
+            &row(&[
+                ("a", Likelihood::Share(0.5)),
+                ("b", Likelihood::Share(0.25)),
+                ("c", Likelihood::Share(0.25)),
+            ]),
+            &[0.5, 0.25, 0.25],
+        );
+    }
+
+    #[test]
+    fn words_that_make_more_than_one_are_weighed_against_each_other() {
+        let both = row(&[("a", Likelihood::Often(Often::Usually)), ("b", Likelihood::Often(Often::Usually))]);
+        // 0.75, 0.75 and, for what is left out, no less than never: 0.02.
+        close(&both, &[0.75 / 1.52, 0.75 / 1.52, 0.02 / 1.52]);
+    }
 }

@@ -10,6 +10,7 @@ mod show;
 use crate::{arguments::SheetCommand, error::Failed};
 use ::sheet::Sheet;
 use serde_json::{Value, json};
+use workshop::words::count;
 
 pub fn run(command: &SheetCommand) -> Result<(), Failed> {
     match command {
@@ -40,10 +41,10 @@ fn summary(sheet: &Sheet) -> Value {
 
 fn in_words(sheet: &Sheet) -> String {
     format!(
-        "{} checks on {} components, {} operations over {} access steps",
-        sheet.checks.len(),
-        sheet.components.len(),
-        sheet.operations.len(),
-        sheet.access.len()
+        "{} on {}, {} over {}",
+        count(sheet.checks.len(), "check", "checks"),
+        count(sheet.components.len(), "component", "components"),
+        count(sheet.operations.len(), "operation", "operations"),
+        count(sheet.access.len(), "access step", "access steps")
     )
 }
