@@ -3,7 +3,10 @@
 use crate::{
     SheetFault,
     diagnostic::{Location, SourceFile, Span},
-    read::layers::{entry, in_layers, lay, things},
+    read::{
+        lay::{entry, lay, things},
+        layers::in_layers,
+    },
     table::Reader,
 };
 use indexmap::IndexMap;

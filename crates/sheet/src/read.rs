@@ -11,6 +11,7 @@ mod fastener;
 mod fluid;
 mod instrument;
 mod interval;
+pub(crate) mod lay;
 pub(crate) mod layers;
 mod obligation;
 mod only;
@@ -107,7 +108,7 @@ fn revision(files: &[&SourceFile]) -> String {
 fn sheet(reader: &Reader, files: &[(usize, &SourceFile)], revision: String, care: Care<'_>) -> Option<Sheet> {
     let mut documents = reader.documents();
     let ranks: Vec<usize> = files.iter().map(|(layer, _)| *layer).collect();
-    layers::lay(&mut documents, &ranks, reader);
+    lay::lay(&mut documents, &ranks, reader);
     let roots: Vec<Table<'_>> = documents.iter().map(|document| document.root("the sheet", reader)).collect();
     let start = Span { file: 0, bytes: 0..0 };
     if roots.is_empty() {
