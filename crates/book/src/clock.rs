@@ -43,6 +43,13 @@ impl Clock {
         }
     }
 
+    /// The day on which something was written, where the machine stands. A clock that stands still and files tell their days in
+    /// universal time, so the earlier of the two days counts: nothing is hidden on the day on which it is written.
+    pub fn day_of(at: Timestamp) -> Date {
+        let day_in = |zone: TimeZone| zone.to_datetime(at).date();
+        day_in(TimeZone::system()).min(day_in(TimeZone::UTC))
+    }
+
     /// An id for something that is written now.
     pub fn new_id(&self) -> EntryId {
         // Ids are ordered by real time, whatever day the book shows.

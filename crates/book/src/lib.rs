@@ -15,7 +15,8 @@ pub use open_car::OpenCar;
 
 use jiff::civil::Date;
 use journal::{
-    Append, Appended, Card, Draft, EntryId, Known, Person, Redrawn, SqliteStore, Store, Stream, Verified,
+    Append, Appended, Card, Draft, Entry, EntryId, Known, Person, Redrawn, SqliteStore, Store, Stream,
+    Verified,
 };
 use sheet::{Sheet, SourceFile};
 use std::{
@@ -34,7 +35,17 @@ pub struct Book {
     folder: PathBuf,
     store: SqliteStore,
     shop: Mutex<Option<(u64, Arc<Shop>)>>,
-    cars: Mutex<HashMap<String, (u64, Arc<Car>)>>,
+    cars: Mutex<HashMap<String, Folded>>,
+}
+
+/// A car as all of its entries tell it.
+#[derive(Clone)]
+struct Folded {
+    /// How many entries its stream had.
+    length: u64,
+    /// The last day that any of them tells of.
+    until: Date,
+    car: Arc<Car>,
 }
 
 impl Book {
@@ -95,25 +106,48 @@ impl Book {
     /// # Errors
     /// What the store says.
     pub fn car(&self, id: &str) -> Result<Option<Arc<Car>>, BookError> {
+        Ok(self.folded(id)?.map(|folded| folded.car))
+    }
+
+    /// A car as it was known on a day: what happened later, and what was written later, is left out. Who it is holds on every
+    /// day.
+    fn car_on(&self, id: &str, day: Date) -> Result<Option<Arc<Car>>, BookError> {
+        match self.folded(id)? {
+            Some(folded) if folded.until > day => {
+                let mut entries = self.store.stream(&Stream::Car(id.into()))?;
+                entries.retain(|entry| day_told(entry).is_none_or(|told| told <= day));
+                // Its stream is as long as ever: who writes to it has seen it whole.
+                let known = |car| Arc::new(Car { length: folded.length, ..car });
+                Ok(Car::fold(id, &entries).map(known))
+            }
+            folded => Ok(folded.map(|folded| folded.car)),
+        }
+    }
+
+    fn folded(&self, id: &str) -> Result<Option<Folded>, BookError> {
         let stream = Stream::Car(id.into());
         let length = self.store.length(&stream)?;
         let kept = self.cars.lock().unwrap_or_else(PoisonError::into_inner).get(id).cloned();
-        if let Some((known, car)) = kept
-            && known == length
+        if let Some(kept) = kept
+            && kept.length == length
         {
-            return Ok(Some(car));
+            return Ok(Some(kept));
         }
-        let Some(car) = Car::fold(id, &self.store.stream(&stream)?).map(Arc::new) else { return Ok(None) };
-        self.cars.lock().unwrap_or_else(PoisonError::into_inner).insert(id.into(), (car.length, car.clone()));
-        Ok(Some(car))
+        let entries = self.store.stream(&stream)?;
+        let Some(car) = Car::fold(id, &entries).map(Arc::new) else { return Ok(None) };
+        let until = entries.iter().filter_map(day_told).max().unwrap_or(Date::MIN);
+        let folded = Folded { length: car.length, until, car };
+        self.cars.lock().unwrap_or_else(PoisonError::into_inner).insert(id.into(), folded.clone());
+        Ok(Some(folded))
     }
 
-    /// A car with everything that judging it rests on, as of a day. Its data sheet is the revision of its last visit.
+    /// A car with everything that judging it rests on, as it was known on a day. Its data sheet is the revision of its last
+    /// visit by then; the workshop is as it stands.
     ///
     /// # Errors
     /// [`BookError::NoCar`] with the nearest id that exists, [`BookError::NoSheet`]; what the store says.
     pub fn open_car(&self, id: &str, today: Date) -> Result<OpenCar, BookError> {
-        let Some(car) = self.car(id)? else {
+        let Some(car) = self.car_on(id, today)? else {
             let cards = self.store.cards()?;
             let nearest =
                 sheet::table::nearest(id, cards.iter().map(|card| card.car.as_str())).map(Into::into);
@@ -131,12 +165,27 @@ impl Book {
         Ok(OpenCar { shop, sheet, car, today })
     }
 
-    /// The cards of all cars.
+    /// The cards of all cars, each as of the day of its last visit.
     ///
     /// # Errors
     /// What the store says.
     pub fn cards(&self) -> Result<Vec<Card>, BookError> {
         Ok(self.store.cards()?)
+    }
+
+    /// The cards of all cars as they were known and are judged on a day.
+    ///
+    /// # Errors
+    /// What the store says.
+    pub fn cards_on(&self, day: Date) -> Result<Vec<Card>, BookError> {
+        let shop = self.shop()?;
+        let mut cards = self.cards()?;
+        for card in &mut cards {
+            if let Some(car) = self.car_on(&card.car, day)? {
+                *card = workshop::card_on(&shop, &car, day);
+            }
+        }
+        Ok(cards)
     }
 
     /// Everyone the book knows.
@@ -223,6 +272,10 @@ impl Book {
     pub fn verify(&self) -> Result<Verified, BookError> {
         Ok(self.store.verify()?)
     }
+}
+
+fn day_told(entry: &Entry) -> Option<Date> {
+    Car::day_told(entry, Clock::day_of(entry.at))
 }
 
 /// What a book knows, for those who check files against it. A store that cannot be read knows nothing: the append that

@@ -372,6 +372,47 @@ fn a_car_that_is_not_there_is_told_with_the_nearest_that_is() {
     assert!(error.is_yours());
 }
 
+/// The linings of the guide's car are renewed in May 2026, and it comes again a year later.
+#[test]
+fn a_day_in_the_past_knows_nothing_of_what_came_later() {
+    let day = date(2026, 5, 3);
+    let told = |kept: &Kept, day: Date| {
+        let open = kept.book.open_car("pip", day).unwrap();
+        let car = workshop::Car { length: 0, ..(*open.car).clone() };
+        (car, format!("{:?}", open.judge().assess()), kept.book.cards_on(day).unwrap())
+    };
+    let kept = Kept::new();
+    kept.book.record(&files(&["pip.toml"])).unwrap();
+    let mut before = vec![(day, told(&kept, day))];
+    for (day, all) in [
+        (date(2026, 5, 4), &["pip-2026-05-04.toml", "pip-2026-05-04-work.toml"][..]),
+        (date(2027, 5, 10), &["pip-2027-05-10.toml"][..]),
+    ] {
+        all.iter().for_each(|file| _ = kept.book.record(&files(&[file])).unwrap());
+        for (day, then) in &before {
+            assert_eq!(told(&kept, *day), *then, "{day}");
+        }
+        before.push((day, told(&kept, day)));
+    }
+    let (first, last) = (&before[1].1, &before[2].1);
+    assert_ne!(first.2[0].verdicts, last.2[0].verdicts);
+    assert_eq!(last.2, kept.book.cards().unwrap(), "on the day of the last visit");
+    // Who writes on such a day has seen the stream whole.
+    let all = kept.book.car("pip").unwrap().unwrap().length;
+    assert_eq!(kept.book.open_car("pip", day).unwrap().car.length, all);
+}
+
+/// What lists say on a day is what is judged on that day: a year on, more is due.
+#[test]
+fn a_list_on_a_later_day_is_judged_on_that_day() {
+    let kept = Kept::new();
+    for file in ["pip.toml", "pip-2026-05-04.toml", "pip-2026-05-04-work.toml"] {
+        kept.book.record(&files(&[file])).unwrap();
+    }
+    let on = |day| kept.book.cards_on(day).unwrap().remove(0).verdicts;
+    assert_ne!(on(date(2026, 5, 4)), on(date(2029, 5, 4)));
+}
+
 #[test]
 fn a_folder_without_a_book_is_no_book_and_becomes_none() {
     let folder = tempfile::tempdir().unwrap();

@@ -239,6 +239,16 @@ impl Car {
         described.then_some(car)
     }
 
+    /// The last day that an entry tells of, given the day on which it was written: a visit may be written down before its day.
+    /// `None` for what tells who a car is, which is so on every day.
+    pub fn day_told(entry: &Entry, written: Date) -> Option<Date> {
+        match entry.body.known() {
+            Some(Known::Car { .. }) => None,
+            Some(Known::Visit { date, .. }) => Some(written.max(*date)),
+            _ => Some(written),
+        }
+    }
+
     /// The same car, had this been found on a visit: to say at once what it would mean.
     pub fn supposing(&self, visit: &str, check: CheckId, place: Place, what: What) -> Car {
         let mut car = self.clone();
@@ -321,7 +331,10 @@ impl Car {
             });
             return;
         }
-        if let Known::TagSettled { tag, reason, .. } = known {
+        if let Known::TagSettled { tag, visit, reason } = known {
+            if self.visit(visit).is_none() {
+                return;
+            }
             for waiting in self.tags.iter_mut().filter(|waiting| waiting.id == *tag) {
                 waiting.settled = Some(reason.clone());
             }

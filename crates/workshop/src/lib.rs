@@ -53,5 +53,5 @@ pub use judge::{Filled, FilledInput, Judge, Taking};
 pub use odometer::{NextVisit, Odometer};
 pub use outlook::Outlook;
 pub use record::{Book, RecordFault, Recording, record};
-pub use rows::{Drawer, rows};
+pub use rows::{Drawer, card_on, rows};
 pub use shop::{Owned, Shop};

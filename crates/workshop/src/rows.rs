@@ -8,7 +8,7 @@ use jiff::civil::Date;
 use journal::{Age, Card, Draw, LifeRow, Rows, Source, StoreError, Stream};
 use quantity::Unit;
 use sheet::{CheckKind, Component, ComponentId, Place, Sheet, Verdict};
-use std::collections::BTreeMap;
+use std::{collections::BTreeMap, sync::Arc};
 
 /// Draws the rows of cars; keeps the workshop as long as its stream has not grown.
 #[derive(Default)]
@@ -30,8 +30,37 @@ impl Draw for Drawer {
 
 /// The rows of one car, judged on the day of its last visit.
 pub fn rows(shop: &Shop, car: &Car) -> Rows {
+    let (Some(sheet), Some(last)) = (sheet_of(shop, car), car.last_visit()) else {
+        return Rows { card: Some(unjudged(car)), lives: vec![] };
+    };
+    let judge = Judge::new(shop, &sheet, car, last.date);
+    Rows { card: Some(judged(&judge)), lives: lives(&judge, &sheet, car) }
+}
+
+/// The card of one car as it is judged on a day.
+pub fn card_on(shop: &Shop, car: &Car, day: Date) -> Card {
+    match sheet_of(shop, car) {
+        Some(sheet) => judged(&Judge::new(shop, &sheet, car, day)),
+        None => unjudged(car),
+    }
+}
+
+/// The data sheet that judges a car's last visit.
+fn sheet_of(shop: &Shop, car: &Car) -> Option<Arc<Sheet>> {
+    shop.sheet_at(car.sheet.as_ref()?, &car.last_visit()?.revision)
+}
+
+fn judged(judge: &Judge<'_>) -> Card {
+    let mut card = unjudged(judge.car);
+    for judged in judge.assess().findings.iter().filter(|judged| judged.put_right.is_none()) {
+        *card.verdicts.entry(judged.verdict.id().into()).or_default() += 1;
+    }
+    card
+}
+
+fn unjudged(car: &Car) -> Card {
     let last = car.last_visit();
-    let mut card = Card {
+    Card {
         car: car.id.clone(),
         title: car.title.clone(),
         tag: car.tag.clone(),
@@ -41,14 +70,7 @@ pub fn rows(shop: &Shop, car: &Car) -> Rows {
         open_visit: car.open_visit().map(|visit| visit.id.clone()),
         verdicts: BTreeMap::new(),
         tags: car.open_tags().count() as u32,
-    };
-    let sheet = car.sheet.as_ref().zip(last).and_then(|(id, visit)| shop.sheet_at(id, &visit.revision));
-    let (Some(sheet), Some(last)) = (sheet, last) else { return Rows { card: Some(card), lives: vec![] } };
-    let judge = Judge::new(shop, &sheet, car, last.date);
-    for judged in judge.assess().findings.iter().filter(|judged| judged.put_right.is_none()) {
-        *card.verdicts.entry(judged.verdict.id().into()).or_default() += 1;
     }
-    Rows { card: Some(card), lives: lives(&judge, &sheet, car) }
 }
 
 /// A look at a part: good or gone.

@@ -1,4 +1,4 @@
-//! `witnessmark cars`: the cars of a book, with the verdicts of their last visits.
+//! `witnessmark cars`: the cars of a book, with the verdicts of their last visits, or as of a day.
 
 use super::print_json;
 use crate::output::say;
@@ -8,7 +8,11 @@ use serde_json::json;
 use workshop::words;
 
 pub fn run(of: &Cars) -> Result<(), Failed> {
-    let cards = Book::open(&of.book.folder)?.cards()?;
+    let book = Book::open(&of.book.folder)?;
+    let cards = match of.today.today {
+        Some(day) => book.cards_on(day)?,
+        None => book.cards()?,
+    };
     if of.output.json {
         let cars: Vec<_> = cards
             .iter()
