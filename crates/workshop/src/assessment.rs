@@ -44,7 +44,8 @@ pub struct Judged {
     pub carries: Carries,
     pub reasons: Vec<Reason>,
     pub outlook: Option<Outlook>,
-    /// The work on the same visit that has dealt with it.
+    /// The work on the same visit that has dealt with it. Verdict and value are then those of what was found; the chances and
+    /// the outlook are those of what is in now.
     pub put_right: Option<OperationId>,
 }
 
@@ -114,16 +115,25 @@ pub struct Reason {
     /// Where its numbers come from: a source on the data sheet, or the method.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub source: Option<String>,
+    /// Whether it speaks of what is to come, rather than of what was found.
+    #[serde(skip)]
+    pub ahead: bool,
 }
 
 impl Reason {
     pub fn new(says: impl Into<String>) -> Self {
-        Self { says: says.into(), source: None }
+        Self { says: says.into(), source: None, ahead: false }
     }
 
     #[must_use]
     pub fn from_source(self, source: impl Into<String>) -> Self {
         Self { source: Some(source.into()), ..self }
+    }
+
+    /// Of what is to come.
+    #[must_use]
+    pub fn ahead(self) -> Self {
+        Self { ahead: true, ..self }
     }
 }
 

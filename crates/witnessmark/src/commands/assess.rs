@@ -19,13 +19,11 @@ pub fn run(of: &OfCar) -> Result<(), Failed> {
         say!("next visit forecast for {}, at {km}", workshop::words::month(next.date));
     }
     for judged in &assessment.findings {
-        let put_right = if judged.put_right.is_some() { " (put right)" } else { "" };
-        say!(
-            "\n{}{put_right}: {}\n  {}",
-            judged.verdict.title(),
-            letter::part_title(&car.sheet, judged),
-            letter::what_words(&car.sheet, judged)
-        );
+        let (part, what) = (letter::part_title(&car.sheet, judged), letter::what_words(&car.sheet, judged));
+        match judged.put_right {
+            None => say!("\n{}: {part}\n  {what}", judged.verdict.title()),
+            Some(_) => say!("\nPut right: {part}\n  found: {what}; {}", judged.verdict.title()),
+        }
         for reason in &judged.reasons {
             let source = reason.source.as_ref().map(|source| format!(" [{source}]")).unwrap_or_default();
             say!("  - {}{source}", reason.says);

@@ -5,6 +5,7 @@
 //! decide otherwise, and both are kept.
 
 mod carries;
+mod dealt_with;
 mod doubt;
 mod filled;
 mod measure;
@@ -107,8 +108,24 @@ impl<'a> Judge<'a> {
         if (renewed || put_right.is_some()) && !of_last_visit {
             return None; // it speaks of a part that is gone, or of what was dealt with then
         }
+        let mut judged = match put_right {
+            None => self.found(at, visit)?,
+            Some(operation) => {
+                // What was found is judged as of the day on which it was dealt with.
+                let then = Judge::new(self.shop, self.sheet, self.car, visit.date);
+                let mut judged = then.found(at, visit)?;
+                self.dealt_with(at, visit, moment, operation, &mut judged);
+                judged
+            }
+        };
+        self.overrule(at, &mut judged, moment);
+        Some(judged)
+    }
+
+    /// What was said of a check on a visit, judged by itself.
+    fn found(&self, at: At<'a>, visit: &'a Visit) -> Option<Judged> {
         let said = said_on(visit, at);
-        let mut judged = match (said.map(|finding| (finding, &finding.what)), &at.check.kind) {
+        Some(match (said.map(|finding| (finding, &finding.what)), &at.check.kind) {
             (Some((finding, What::NotReached { reason })), _) => {
                 let mut judged = self.blank(at, visit, Some(finding));
                 judged.carries.why = Some(reason.clone());
@@ -125,10 +142,7 @@ impl<'a> Judge<'a> {
                 .blank(at, visit, Some(finding))
                 .not_described("The data sheet no longer describes what was written here."),
             (None, _) => return None,
-        };
-        judged.put_right = put_right;
-        self.overrule(at, &mut judged, moment);
-        Some(judged)
+        })
     }
 
     /// The visit on which a check was last made at a place, and where in the story that stands.

@@ -76,7 +76,8 @@ impl<'a> Judge<'a> {
                 words::month(next.date),
                 words::chance(p_next)
             ))
-            .from_source(stated.source.clone()),
+            .from_source(stated.source.clone())
+            .ahead(),
         );
         let by_age = by_the_table(at.component.criticality, 0.0, p_next).min(Verdict::Plan);
         if by_age > judged.computed {
@@ -90,7 +91,7 @@ impl<'a> Judge<'a> {
     }
 
     /// Whether a component has a reading that shows its wear.
-    fn is_measured(&self, component: &ComponentId) -> bool {
+    pub(super) fn is_measured(&self, component: &ComponentId) -> bool {
         self.sheet.checks.values().filter(|check| check.component == *component).any(|check| {
             match &check.kind {
                 CheckKind::Reading(Reading { scale, .. }) | CheckKind::Derived(Derived { scale, .. }) => {
@@ -119,7 +120,7 @@ impl<'a> Judge<'a> {
     }
 }
 
-fn median_words(life: &sheet::Life) -> String {
+pub(super) fn median_words(life: &sheet::Life) -> String {
     match life.median_in {
         sheet::Along::Km => words::km(life.median),
         sheet::Along::Years => words::count(life.median.round() as usize, "year", "years"),

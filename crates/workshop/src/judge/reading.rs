@@ -3,9 +3,10 @@
 use super::doubt::{Doubt, doubt};
 use super::measure::Made;
 use super::{At, Judge};
-use crate::ageing::Start;
+use crate::ageing::{Ageing, Start};
 use crate::assessment::{Judged, Measured, Outcome, Reason};
 use crate::car::{Finding, Moment, Visit, km};
+use crate::odometer::NextVisit;
 use crate::outlook::Outlook;
 use crate::verdict::{by_the_table, is_open};
 use crate::words;
@@ -29,6 +30,15 @@ pub(super) struct Point {
     pub date: Date,
     pub km: f64,
     pub made: Made,
+}
+
+/// The wear of a kind of part, toward one limit.
+pub(super) struct WearOfKind {
+    pub prior: wear::Prior,
+    pub limits: Limits,
+    /// The limit that it wears toward.
+    pub end: f64,
+    pub ageing: Ageing,
 }
 
 impl<'a> Judge<'a> {
@@ -161,7 +171,7 @@ impl<'a> Judge<'a> {
                 Doubt::TooFast(_) => "in full",
             };
             let says = format!("{} Until that is answered the reading counts {counts}.", doubt.question());
-            judged.reason(Reason::new(says));
+            judged.reason(Reason::new(says).ahead());
         }
         judged.question = doubt.map(|doubt| doubt.question().to_owned());
         let Outlook::Wear { path, ageing, start, .. } = &outlook else { return };
@@ -198,14 +208,10 @@ impl<'a> Judge<'a> {
                 digits(rate.low),
                 digits(rate.high),
             ))
-            .from_source(at.component.life.as_ref().map_or(String::new(), |life| life.source.clone())),
+            .from_source(at.component.life.as_ref().map_or(String::new(), |life| life.source.clone()))
+            .ahead(),
         );
-        judged.reason(Reason::new(format!(
-            "At the next visit, {} at {}, the chance of being past the limit is {}.",
-            words::month(next.date),
-            words::about_km(next.km[next.km.len() / 2]),
-            words::chance(p_next)
-        )));
+        judged.reason(next_visit_reason(next, p_next));
         judged.outlook = Some(outlook);
     }
 
@@ -217,27 +223,15 @@ impl<'a> Judge<'a> {
         earlier: &[Point],
         point: &Point,
     ) -> Option<(Outlook, bool, Option<Doubt>)> {
-        let (limit, new, life) = (scale.limit.as_ref()?, scale.new.as_ref()?, at.component.life.as_ref()?);
-        let limits = Limits { min: limit.min, max: limit.max };
-        // With two limits nothing says which way it wears.
-        let end = match (limit.min, limit.max) {
-            (Some(min), None) => min,
-            (None, Some(max)) => max,
-            _ => return None,
-        };
-        let ageing = self.ageing(at.component);
-        let life =
-            prognosis::life::Prior { median: ageing.median(life), spread: life.spread, sure: life.sure };
-        let way = (end - new.value).abs();
-        let spread = new.tolerance.map_or(NEW_SPREAD_SHARE * way, |half_width| half_width / f64::sqrt(3.0));
+        let WearOfKind { prior, limits, end, ageing } = self.wear_of_kind(at, scale)?;
         let fitted = self.fittings.at(&at.check.component, at.place, point.moment).start;
-        let prior = wear::Prior::from_life(new.value, spread, end, &life).ok()?;
         let (prior, start) = match fitted {
             Some(start) => (prior, start),
             None => {
                 // The age is not known: the clock starts at the first reading, from which alone comes the level there.
                 let first = earlier.first().unwrap_or(point);
-                let vague = wear::Prior { new: f64::midpoint(new.value, end), new_sd: way, ..prior };
+                let way = (end - prior.new).abs();
+                let vague = wear::Prior { new: f64::midpoint(prior.new, end), new_sd: way, ..prior };
                 (vague, Start { date: first.date, km: first.km })
             }
         };
@@ -263,6 +257,25 @@ impl<'a> Judge<'a> {
             _ => Path::fit(&prior, &readings).ok()?,
         };
         Some((Outlook::Wear { path: Arc::new(path), limits, ageing, start }, fitted.is_some(), doubt))
+    }
+
+    /// What is known of the wear of such a part before it was ever read.
+    pub(super) fn wear_of_kind(&self, at: At<'a>, scale: &Scale) -> Option<WearOfKind> {
+        let (limit, new, life) = (scale.limit.as_ref()?, scale.new.as_ref()?, at.component.life.as_ref()?);
+        let limits = Limits { min: limit.min, max: limit.max };
+        // With two limits nothing says which way it wears.
+        let end = match (limit.min, limit.max) {
+            (Some(min), None) => min,
+            (None, Some(max)) => max,
+            _ => return None,
+        };
+        let ageing = self.ageing(at.component);
+        let life =
+            prognosis::life::Prior { median: ageing.median(life), spread: life.spread, sure: life.sure };
+        let way = (end - new.value).abs();
+        let spread = new.tolerance.map_or(NEW_SPREAD_SHARE * way, |half_width| half_width / f64::sqrt(3.0));
+        let prior = wear::Prior::from_life(new.value, spread, end, &life).ok()?;
+        Some(WearOfKind { prior, limits, end, ageing })
     }
 
     /// The verdict that follows.
@@ -341,8 +354,19 @@ impl<'a> Judge<'a> {
             }
             _ => format!("below {} by the next visit nothing is asked", words::chance(table.look_again)),
         };
-        Reason::new(format!("{stake} is at stake: {asks}.")).from_source("table of verdicts")
+        Reason::new(format!("{stake} is at stake: {asks}.")).from_source("table of verdicts").ahead()
     }
+}
+
+/// The chance of being past the limit at the next visit.
+pub(super) fn next_visit_reason(next: &NextVisit, p_next: f64) -> Reason {
+    Reason::new(format!(
+        "At the next visit, {} at {}, the chance of being past the limit is {}.",
+        words::month(next.date),
+        words::about_km(next.km[next.km.len() / 2]),
+        words::chance(p_next)
+    ))
+    .ahead()
 }
 
 /// Parts that hold the car on the road pass only when nearly certain.
