@@ -265,7 +265,7 @@ fn source(t: &Table<'_>) -> Option<String> {
 /// When something falls due: by distance, by time, or at an event.
 fn trigger(value: Value<'_>) -> Option<Trigger> {
     value.table(|t| {
-        let (km, years) = (t.may("km", km), t.may("years", years));
+        let (km, years) = (t.may("km", plain_km), t.may("years", plain_years));
         let event = t.may("event", Value::text);
         needs_one_of(t, &["km", "years", "event"]);
         Some(Trigger { km, years, event })
@@ -280,6 +280,16 @@ fn km(value: Value<'_>) -> Option<f64> {
 /// A time to go, in years.
 fn years(value: Value<'_>) -> Option<f64> {
     value.positive_in(Unit::YEAR)
+}
+
+/// The same as a plain number of km, too.
+fn plain_km(value: Value<'_>) -> Option<f64> {
+    value.plain_or_in(Unit::KM)
+}
+
+/// The same as a plain number of years, too.
+fn plain_years(value: Value<'_>) -> Option<f64> {
+    value.plain_or_in(Unit::YEAR)
 }
 
 /// Records that a table has none of these keys.

@@ -88,6 +88,23 @@ fn states_carry_what_their_verdict_must() {
     assert_eq!(nuts[1].when, Some(Trigger { km: None, years: Some(0.5), event: None })); // six months are half a year
 }
 
+/// As in a file of a visit, a plain number stands for km or years.
+#[test]
+fn a_trigger_takes_plain_numbers_as_well() {
+    let mut files = files();
+    for file in &mut files {
+        file.text =
+            file.text.replace("km = \"2000 km\"", "km = 2000").replace("years = \"6 months\"", "years = 0.5");
+    }
+    let plain = read(&files).unwrap_or_else(|problems| panic!("{problems}"));
+    let (as_text, plain) = (&example().checks, &plain.checks);
+    assert_eq!(as_text["output-seal"], plain["output-seal"]);
+    assert_eq!(as_text["wheel-nut-seats"], plain["wheel-nut-seats"]);
+    let below =
+        files.iter().map(|file| SourceFile::new(&*file.name, file.text.replace("km = 2000", "km = -1")));
+    assert!(read(&below.collect::<Vec<_>>()).is_err());
+}
+
 #[test]
 fn an_interval_counts_km_and_years() {
     let interval =

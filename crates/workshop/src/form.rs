@@ -1,6 +1,7 @@
 //! From what a person typed into a form to what is written down, with everything that is wrong told at once.
 
 use crate::car::{Car, Visit};
+use crate::odometer::Odometer;
 use crate::{keys, slip};
 use journal::{Answer, Known, Seen, When};
 use quantity::{Quantity, Unit};
@@ -231,7 +232,9 @@ pub fn visit(
     ceiling: &str,
 ) -> FromForm<Known> {
     let mut problems = Vec::new();
-    let odometer = read_odometer(car, odometer, as_read).map_err(|found| problems.push(found)).ok();
+    let known = Odometer::of(car, &sheet.yearly_use, date);
+    let meant = |read: &Quantity| known.may_mean(date, read);
+    let odometer = read_odometer(car, odometer, as_read, meant).map_err(|found| problems.push(found)).ok();
     let ceiling = typed(ceiling).map(|ceiling| ceiling.replace(',', "."));
     if let Some(ceiling) = &ceiling
         && !ceiling.parse::<rust_decimal::Decimal>().is_ok_and(|money| !money.is_sign_negative())
@@ -259,7 +262,12 @@ pub fn visit(
     })
 }
 
-fn read_odometer(car: &Car, text: &str, as_read: bool) -> Result<Quantity, FormProblem> {
+fn read_odometer(
+    car: &Car,
+    text: &str,
+    as_read: bool,
+    meant: impl Fn(&Quantity) -> Option<String>,
+) -> Result<Quantity, FormProblem> {
     let wrong = |says: String| problem("odometer", says);
     let read = Quantity::typed_in(text, Unit::KM).map_err(|error| wrong(sentence(&error.to_string())))?;
     let before = car.last_visit().map(|visit| visit.km());
@@ -268,10 +276,14 @@ fn read_odometer(car: &Car, text: &str, as_read: bool) -> Result<Quantity, FormP
         return Err(wrong("An odometer does not show less than nothing.".into()));
     }
     match before {
-        Some(before) if km < before - 0.5 && !as_read => Err(wrong(format!(
-            "It showed {} last time, and an odometer does not run back. Read it again; if the instrument was changed, say so below.",
-            crate::words::km(before)
-        ))),
+        Some(before) if km < before - 0.5 && !as_read => {
+            let shown = crate::words::km(before);
+            let ask = match meant(&read) {
+                None => "Read it again; if the instrument was changed, say so below.".into(),
+                Some(meant) => format!("{} If it was read so, say so below.", sentence(&meant)),
+            };
+            Err(wrong(format!("It showed {shown} last time, and an odometer does not run back. {ask}")))
+        }
         _ => Ok(read),
     }
 }
@@ -497,5 +509,8 @@ pub fn close(judge: &crate::Judge<'_>, visit: &Visit, odometer: &str) -> FromFor
 /// A message as a sentence of its own.
 fn sentence(message: &str) -> String {
     let mut chars = message.trim_end_matches('.').chars();
+    if message.ends_with('?') {
+        return chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect());
+    }
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).chain(['.']).collect())
 }

@@ -519,6 +519,9 @@ mod tests {
             ("km = 2000", None, date(2025, 5, 2), 82_000.0, true),
             ("years = 1", None, date(2026, 4, 1), 80_000.0, false),
             ("years = 1", None, date(2026, 4, 28), 80_000.0, true), // a few days early is the yearly visit
+            ("years = \"12 months\"", None, date(2026, 4, 28), 80_000.0, true),
+            ("km = \"2000 km\"", None, date(2025, 5, 2), 81_999.0, false),
+            ("km = \"2000 km\"", None, date(2025, 5, 2), 82_000.0, true),
             ("km = 2000, years = 1", None, date(2025, 6, 1), 82_500.0, true),
             ("km = 2000, years = 1", None, date(2026, 5, 1), 80_500.0, true),
             ("event = \"oil change\"", Some(&later), date(2030, 5, 1), 200_000.0, false),

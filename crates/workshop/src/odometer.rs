@@ -2,15 +2,20 @@
 
 use crate::car::{Car, km};
 use crate::days::{years_after, years_between};
+use crate::words;
 use jiff::civil::Date;
-use prognosis::usage::{Forecast, Prior, QUANTILES, Stretch};
-use quantity::Quantity;
+use prognosis::usage::{
+    Counter, Explanation, ExplanationPriors, Forecast, KM_PER_MILE, Prior, QUANTILES, Stretch, explain,
+};
+use quantity::{Quantity, Unit};
 use sheet::YearlyUse;
 
 /// Visits nearer than this are one errand, not a habit. Common practice, no source.
 const ONE_ERRAND_YEARS: f64 = 0.25;
 /// So many gaps make a habit. Common practice, no source.
 const HABIT: usize = 3;
+/// From here on something else is rather asked about than the reading believed. Common practice, no source.
+const LIKELIER_THAN_NOT: f64 = 0.5;
 /// Half a day: two readings of one day tell nothing of the pace.
 const SHORTEST_STRETCH_YEARS: f64 = 0.5 / 365.25;
 
@@ -86,6 +91,38 @@ impl Odometer {
         };
         let share = years_between(from_day, day) / years_between(from_day, to_day);
         Some(from_km + share * (to_km - from_km))
+    }
+
+    /// What may have been meant by a reading on a day, where something is likelier than that it is right: "was 84 210 km meant,
+    /// with two figures the other way round?". It is asked, never put right in silence.
+    pub fn may_mean(&self, day: Date, reading: &Quantity) -> Option<String> {
+        let (last_day, last_km) = self.last()?;
+        let expected = self.forecast.as_ref()?.ahead(years_between(last_day, day));
+        let miles = reading.unit() == Unit::MILE;
+        let (here, there) = if miles { (Unit::MILE, Unit::KM) } else { (Unit::KM, Unit::MILE) };
+        let other_unit = if miles { 1.0 / KM_PER_MILE } else { KM_PER_MILE };
+        let counter = Counter { other_unit, ..Counter::default() };
+        let read = km(reading);
+        let all = explain(last_km, read, &expected, &counter, &ExplanationPriors::default()).ok()?;
+        let likeliest = all.first().filter(|told| told.probability >= LIKELIER_THAN_NOT)?;
+        match likeliest.explanation {
+            Explanation::AsWritten | Explanation::InstrumentReplaced => None,
+            Explanation::OtherUnit => {
+                let meant = Quantity::typed_in(reading.digits(), there).ok()?;
+                Some(format!("was {} meant, not {}?", meant.spaced(), here))
+            }
+            Explanation::EarlierInOtherUnit => {
+                Some(format!("was the reading before it, {}, taken in {there}?", words::km(last_km)))
+            }
+            Explanation::RolledOver { at } => {
+                Some(format!("has the counter gone past {} and begun again?", words::km(at)))
+            }
+            // The figures that were typed are those of km alone.
+            Explanation::DigitsSwapped { .. } if miles => None,
+            Explanation::DigitsSwapped { meant } => {
+                Some(format!("was {} meant, with two figures the other way round?", words::km(meant)))
+            }
+        }
     }
 
     /// Nine equally probable readings on a day not before the last reading.
@@ -183,6 +220,29 @@ mod tests {
         assert_eq!(odometer.last(), Some((date(2025, 5, 1), 400.0)));
         assert!((odometer.yearly_km().unwrap() - 12_000.0).abs() < 1e-6);
         assert!(odometer.km_on(date(2026, 5, 1)).unwrap() < 30_000.0);
+    }
+
+    /// A van of 12 000 km a year, known for five of them and read again a year later.
+    #[test]
+    fn a_reading_that_runs_back_is_asked_about_with_what_may_have_been_meant() {
+        let steady =
+            |last: u32| (0..6).map(|n| (2020 + n, last - 12_000 * (5 - n) as u32)).collect::<Vec<_>>();
+        let asked = |last: u32, reading: &str| {
+            let told = yearly(&steady(last));
+            told.judge().odometer.may_mean(date(2026, 5, 1), &reading.parse().unwrap())
+        };
+        for (last, reading, expected) in [
+            // 84 210 with its first two figures the other way round.
+            (72_300, "48210 km", Some("was 84 210 km meant, with two figures the other way round?")),
+            // 167 900 km are 104 328 miles.
+            (155_900, "104328 km", Some("was 104 328 mi meant, not km?")),
+            (95_900, "7900 km", Some("has the counter gone past 100 000 km and begun again?")),
+            (72_300, "84210 km", None),
+            (60_500, "400 km", None), // as another instrument shows
+        ] {
+            let plain = asked(last, reading).map(|says| says.replace(['\u{202f}', '\u{a0}'], " "));
+            assert_eq!(plain.as_deref(), expected, "{reading} after {last}");
+        }
     }
 
     #[test]

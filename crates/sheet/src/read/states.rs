@@ -1,6 +1,6 @@
 //! `states` of a check: what an observation may find, best first.
 
-use super::{Value, km, needs_one_of, trigger, years};
+use super::{Value, needs_one_of, plain_km, plain_years, trigger};
 use crate::{SheetFault, diagnostic::Span, ids::*, model::*, table::nearest};
 use indexmap::IndexMap;
 
@@ -56,7 +56,7 @@ pub(super) fn states(value: Value<'_>, component: Option<(&ComponentId, &Compone
 /// The window of *Plan it*: by distance or by time.
 fn window(value: Value<'_>) -> Option<Trigger> {
     value.table(|t| {
-        let (km, years) = (t.may("km", km), t.may("years", years));
+        let (km, years) = (t.may("km", plain_km), t.may("years", plain_years));
         needs_one_of(t, &["km", "years"]);
         Some(Trigger { km, years, event: None })
     })

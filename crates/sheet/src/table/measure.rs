@@ -67,6 +67,14 @@ impl<'a, F: Fault + From<TableFault>> Value<'a, F> {
         self.in_unit(unit, |amount| amount > 0.0, "more than 0")
     }
 
+    /// The same, or a plain number of that unit: `years = 1` is `years = "1 year"`.
+    pub fn plain_or_in(self, unit: Unit) -> Option<f64> {
+        match self.shape() {
+            Shape::Number | Shape::WholeNumber => self.number_that(|number| number > 0.0, "more than 0"),
+            _ => self.positive_in(unit),
+        }
+    }
+
     fn in_unit(self, unit: Unit, holds: impl Fn(f64) -> bool, wanted: &'static str) -> Option<f64> {
         let quantity = self.measure_like(&[unit.kind()], unit)?;
         quantity.value_in(unit).ok().filter(|value| holds(*value)).or_else(|| self.out_of_range(wanted))

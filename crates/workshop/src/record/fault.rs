@@ -45,7 +45,7 @@ pub enum RecordFault {
     #[error("this is already in the book, signed by `{there}`")]
     OtherSigner { there: String },
     #[error("{found} on {date} does not fit {other} on {other_date}: an odometer does not run back")]
-    OdometerBack { found: String, date: Date, other: String, other_date: Date },
+    OdometerBack { found: String, date: Date, other: String, other_date: Date, meant: Option<String> },
     #[error("{date} is no day of the calendar")]
     NoDate { date: String },
 
@@ -165,7 +165,10 @@ impl Fault for RecordFault {
             Self::VisitTwice { .. } => {
                 Some("make them one file, or give one of them an `id` of its own".into())
             }
-            Self::OdometerBack { .. } => {
+            Self::OdometerBack { meant: Some(meant), .. } => {
+                Some(format!("{meant} If it was read so, add `odometer-as-read = true`"))
+            }
+            Self::OdometerBack { meant: None, .. } => {
                 Some("read it again; if the instrument was changed, add `odometer-as-read = true`".into())
             }
             Self::NoDate { .. } => Some("write it as 2026-05-18".into()),

@@ -4,6 +4,7 @@ use super::{Line, RecordFault, Recorder, Root, Said, Value, calculation, day, id
 use crate::car::{Car, km};
 use crate::judge::Judge;
 use crate::keys;
+use crate::odometer::Odometer;
 use jiff::civil::Date;
 use journal::{Answer, Known, Seen, Stream, When};
 use quantity::{Quantity, Unit};
@@ -222,11 +223,13 @@ impl<'a> Recorder<'a> {
         for other in &car.visits {
             let (earlier, later) = (other.date < heading.date, other.date > heading.date);
             if (earlier && other.km() > found + 0.5) || (later && km(&other.odometer) < found - 0.5) {
+                let known = Odometer::of(car, &heading.sheet.yearly_use, heading.date);
                 let fault = RecordFault::OdometerBack {
                     found: heading.odometer.to_string(),
                     date: heading.date,
                     other: other.odometer.to_string(),
                     other_date: other.date,
+                    meant: known.may_mean(heading.date, &heading.odometer),
                 };
                 self.reader.fault(fault, heading.at.clone());
                 break;
@@ -296,6 +299,7 @@ fn closed(value: Value<'_>, heading: &Heading<'_, '_>) -> Option<(Span, Known)> 
                     date: heading.date,
                     other: heading.odometer.to_string(),
                     other_date: heading.date,
+                    meant: None,
                 });
                 return None;
             }
@@ -908,8 +912,8 @@ fn when(value: Value<'_>) -> Option<When> {
         Some(When {
             next_visit: t.may("next-visit", Value::flag).unwrap_or(false),
             date: t.may("date", day),
-            km: t.may("km", |v| v.number_that(|km| km > 0.0, "a distance in km above 0, such as 2000")),
-            years: t.may("years", |v| v.number_that(|years| years > 0.0, "years above 0, such as 1")),
+            km: t.may("km", |v| v.plain_or_in(Unit::KM)),
+            years: t.may("years", |v| v.plain_or_in(Unit::YEAR)),
             event: t.may("event", Value::text),
         })
     })?;
