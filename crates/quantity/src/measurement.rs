@@ -280,7 +280,8 @@ pub struct Expanded {
     pub p: f64,
 }
 
-/// The value with its standard uncertainty, to the second significant digit of the latter.
+/// The value with its standard uncertainty, to the second significant digit of the latter; an angle in minutes or seconds with
+/// its degrees: "12° 30.00′ ± 0.29′".
 impl fmt::Display for Measurement {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(&plus_minus(self.value, self.u(), self.unit))
@@ -293,7 +294,31 @@ pub(crate) fn plus_minus(value: f64, u: f64, unit: Unit) -> String {
         return format!("{value} ± 0{gap}{unit}");
     }
     let decimals = decimals_for(u);
-    format!("{} ± {}{gap}{unit}", to_decimals(value, decimals), to_decimals(u, decimals))
+    format!("{} ± {}{gap}{unit}", composed(value, decimals, unit), to_decimals(u, decimals))
+}
+
+/// The figures of a value; an angle of many minutes or seconds has its degrees apart, as nobody reads 750′.
+fn composed(value: f64, decimals: i32, unit: Unit) -> String {
+    let figures = to_decimals(value, decimals);
+    let per_degree = if unit == Unit::ARC_MINUTE {
+        60.0
+    } else if unit == Unit::ARC_SECOND {
+        3600.0
+    } else {
+        return figures;
+    };
+    let size = figures.parse().map_or(value.abs(), f64::abs);
+    if size < per_degree {
+        return figures;
+    }
+    let sign = if figures.starts_with('-') { "-" } else { "" };
+    let degrees = (size / per_degree).floor();
+    let rest = size - degrees * per_degree;
+    if unit == Unit::ARC_MINUTE {
+        return format!("{sign}{degrees}° {}′", to_decimals(rest, decimals));
+    }
+    let minutes = (rest / 60.0).floor();
+    format!("{sign}{degrees}° {minutes}′ {}″", to_decimals(rest - minutes * 60.0, decimals))
 }
 
 fn significant(value: f64) -> String {
@@ -324,6 +349,20 @@ pub(crate) fn root_sum_square(parts: impl Iterator<Item = f64>) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_angle_of_many_minutes_is_told_with_its_degrees() {
+        for (value, u, unit, expected) in [
+            (750.0, 0.29, Unit::ARC_MINUTE, "12° 30.00′ ± 0.29′"),
+            (-750.5, 2.0, Unit::ARC_MINUTE, "-12° 30.5′ ± 2.0′"),
+            (59.2, 0.29, Unit::ARC_MINUTE, "59.20 ± 0.29′"),
+            (59.999, 0.29, Unit::ARC_MINUTE, "1° 0.00′ ± 0.29′"),
+            (45_015.0, 1.0, Unit::ARC_SECOND, "12° 30′ 15.0″ ± 1.0″"),
+            (12.5, 0.005, Unit::DEG, "12.5000 ± 0.0050°"),
+        ] {
+            assert_eq!(plus_minus(value, u, unit), expected);
+        }
+    }
 
     #[test]
     fn estimates_used_twice_count_their_freedom_once() {

@@ -293,6 +293,9 @@ fn a_plan_in_json() {
             "over_ceiling",
             "occasions",
             "items",
+            "scenes",
+            "by_budget",
+            "failures",
         ],
     );
     assert_eq!(plan["proven"], json!(true));
@@ -319,6 +322,12 @@ fn a_plan_in_json() {
                 "waiting_costs",
                 "p_next",
                 "grounds",
+                "instead",
+                "now_costs_more",
+                "turns_at",
+                "matters_most",
+                "firm",
+                "says",
             ],
         );
         assert!(!item["why"].as_str().unwrap().is_empty());
@@ -359,12 +368,26 @@ fn a_judgement_in_json() {
     let judged = desk.json(&arguments);
     assert_keys(
         &judged,
-        &["value", "unit", "u", "p_beyond", "conformity", "verdict", "more_readings", "budget"],
+        &["value", "unit", "u", "weighed", "p_beyond", "conformity", "verdict", "more_readings", "budget"],
     );
     assert_eq!((&judged["unit"], &judged["verdict"]), (&json!("mm"), &json!("sound")));
     for row in judged["budget"].as_array().unwrap() {
         assert_keys(row, &["source", "distribution", "u", "sensitivity", "contribution", "share", "dof"]);
     }
+    // Two normal beliefs of equal weight meet in the middle.
+    let arguments = [
+        "judge",
+        "--limit",
+        "min 1 mm",
+        "--reading",
+        "2.0 mm",
+        "--resolution",
+        "0.001 mm",
+        "--calibration-u",
+        "0.2 mm",
+    ];
+    let weighed = desk.json(&[&arguments[..], &["--prior", "3.0 mm ± 0.2 mm"]].concat());
+    assert!((weighed["weighed"]["median"].as_f64().unwrap() - 2.5).abs() < 1e-4, "{weighed}");
     let on_the_limit = desk.json(&["judge", "--limit", "min 23.0 mm", "--reading", "23.0 mm"]);
     assert_eq!(on_the_limit["p_beyond"], json!(0.5));
 }

@@ -32,6 +32,8 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
             .map_err(|cause| WrongArgument::new("prior", of.prior.as_deref().unwrap_or_default(), cause))?,
         None => belief,
     };
+    // With the prior weighed in: the middle, and where it lies nine times in ten.
+    let weighed = read.prior.as_ref().map(|_| [0.5, 0.05, 0.95].map(|p| belief.quantile(p)));
     let conformity = Conformity::of(&belief, &bounds);
     let criticality = Criticality::from(of.criticality);
     let accepted =
@@ -48,6 +50,9 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
             "value": rounded(measured.value()),
             "unit": measured.unit(),
             "u": rounded(measured.u()),
+            "weighed": weighed.map(|[median, low, high]| {
+                json!({ "median": rounded(median), "low": rounded(low), "high": rounded(high) })
+            }),
             "p_beyond": rounded(beyond),
             "conformity": decision,
             "verdict": verdict,
@@ -57,6 +62,11 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
         return Ok(());
     }
     say!("{measured}, limit {limit}");
+    if let Some(weighed) = weighed {
+        let decimals = quantity::decimals_for(measured.u()).max(0);
+        let [median, low, high] = weighed.map(|value| words::value(value, decimals, measured.unit()));
+        say!("with what was known beforehand {median}, nine times in ten between {low} and {high}");
+    }
     say!("past the limit with a chance of {}", words::chance(beyond));
     say!("{}", verdict.title());
     if let Some(more) = more {
@@ -81,7 +91,18 @@ struct Read {
 fn read(of: &Judge) -> Result<Read, Failed> {
     let mut wrong = WrongArguments::default();
     let limit = wrong.keep(limit(&of.limit));
-    let readings = of.readings.iter().filter_map(|text| wrong.keep(quantity("reading", text))).collect();
+    let readings = of.readings.iter().filter_map(|text| {
+        let read = quantity("reading", text).and_then(|reading| match &limit {
+            Some(limit) if reading.kind() != limit.kind() => {
+                let cause =
+                    format!("it is {}, and the limit is {}", reading.kind().phrase(), limit.kind().phrase());
+                Err(WrongArgument::new("reading", text, cause))
+            }
+            _ => Ok(reading),
+        });
+        wrong.keep(read)
+    });
+    let readings = readings.collect();
     let mut may = |what, text: &Option<String>| wrong.keep(quantity(what, text.as_deref()?));
     let resolution = may("resolution", &of.resolution);
     let calibration_u = may("calibration", &of.calibration_u);

@@ -1,7 +1,7 @@
 //! `witnessmark fit life FILE.csv`: how long such parts last.
 
 use super::super::print_json;
-use super::{ends, refused};
+use super::{ends, figures, refused};
 use crate::output::say;
 use crate::{
     arguments::{FitLife, LawName},
@@ -156,18 +156,18 @@ fn answer(
         let life = fitted.life();
         let interval = fitted.quantile_interval(0.5, COVERAGE);
         says.push(format!(
-            "{} life: shape {:.4}, scale {:.4}, log likelihood {:.4}",
+            "{} life: shape {}, scale {}, log likelihood {:.2}",
             law_name(law),
-            shape_of(law, &life),
-            life.location().exp(),
+            figures(shape_of(law, &life)),
+            figures(life.location().exp()),
             fitted.ln_likelihood()
         ));
         says.push(format!(
-            "half are gone by {:.4}, nineteen times in twenty between {:.4} and {:.4}; one in ten by {:.4}",
-            life.median(),
-            interval.low,
-            interval.high,
-            life.quantile(0.1)
+            "half are gone by {}, nineteen times in twenty between {} and {}; one in ten by {}",
+            figures(life.median()),
+            figures(interval.low),
+            figures(interval.high),
+            figures(life.quantile(0.1))
         ));
         if has_early_failures(&life) {
             says.push(
@@ -187,10 +187,10 @@ fn answer(
     }
     let with = if prior.is_some() { "with the prior" } else { "with hardly any prior" };
     says.push(format!(
-        "{with}: half are gone by {:.4}, nine times in ten between {:.4} and {:.4}",
-        posterior.median_quantile(0.5),
-        posterior.median_quantile(0.05),
-        posterior.median_quantile(0.95)
+        "{with}: half are gone by {}, nine times in ten between {} and {}",
+        figures(posterior.median_quantile(0.5)),
+        figures(posterior.median_quantile(0.05)),
+        figures(posterior.median_quantile(0.95))
     ));
     let mut json = json!({
         "model": law_id(law),

@@ -19,6 +19,15 @@ fn refused(path: &std::path::Path) -> impl Fn(prognosis::PrognosisError) -> Fail
     move |error| Failed::Refused { path: path.display().to_string(), cause: error.to_string() }
 }
 
+/// A number for people: four figures where it has decimals, whole where it is large.
+fn figures(number: f64) -> String {
+    if !number.is_finite() {
+        return number.to_string();
+    }
+    let size = if number == 0.0 { 0 } else { number.abs().log10().floor() as i32 };
+    quantity::to_decimals(number, (3 - size).max(0))
+}
+
 /// An interval as JSON: an end that is open is null.
 fn ends(low: f64, high: f64) -> serde_json::Value {
     let end =

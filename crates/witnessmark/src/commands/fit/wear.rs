@@ -1,7 +1,7 @@
 //! `witnessmark fit wear FILE.csv`: how fast parts wear, and when each reaches its limit.
 
 use super::super::{print_json, rounded};
-use super::refused;
+use super::{figures, refused};
 use crate::output::say;
 use crate::{
     arguments::FitWear,
@@ -13,6 +13,7 @@ use prognosis::wear::{
 };
 use quantity::Quantity;
 use serde_json::{Value, json};
+use workshop::words;
 
 /// First passages are looked for up to so many times the clock seen.
 const HORIZON: f64 = 20.0;
@@ -205,34 +206,53 @@ fn quantity(what: &'static str, text: &str) -> Result<Quantity, WrongArgument> {
 fn print(answer: &Value) {
     let population = &answer["population"];
     say!(
-        "population: new {}, slope {} ({} to {}), nine in ten units within a factor {}",
-        population["new"],
-        population["slope"]["median"],
-        population["slope"]["low"],
-        population["slope"]["high"],
-        population["spread_between_units"]
+        "population: new {}, slope {}, nine in ten units within a factor {}",
+        said(&population["new"]),
+        slope(&population["slope"]),
+        said(&population["spread_between_units"])
     );
     for unit in answer["units"].as_array().into_iter().flatten() {
         say!(
-            "{}: {} readings, slope {} ({} to {}), reaches the limit at {}, nine times in ten {}",
+            "{}: {}, slope {}, {}",
             unit["unit"].as_str().unwrap_or_default(),
-            unit["n"],
-            unit["slope"]["median"],
-            unit["slope"]["low"],
-            unit["slope"]["high"],
-            said(&unit["first_passage"]["median"]),
-            unit["first_passage"]["interval90"]
-                .as_array()
-                .map(|ends| ends.iter().map(said).collect::<Vec<_>>().join(" to "))
-                .unwrap_or_default()
+            words::count(unit["n"].as_u64().unwrap_or(0) as usize, "reading", "readings"),
+            slope(&unit["slope"]),
+            reaches(&unit["first_passage"])
         );
     }
 }
 
-fn said(end: &Value) -> String {
-    match end {
-        Value::String(word) => word.clone(),
-        Value::Object(later) => format!("not before {}", later["not_before"]),
-        number => number.to_string(),
+fn slope(rate: &Value) -> String {
+    format!("{} ({} to {})", said(&rate["median"]), said(&rate["low"]), said(&rate["high"]))
+}
+
+/// When the limit is reached, in words. An end may be a clock, passed already, or beyond the horizon.
+fn reaches(passage: &Value) -> String {
+    let end = |end: &Value| match (end, &end["not_before"]) {
+        (Value::String(_), _) => When::Already,
+        (_, Value::Number(_)) => When::NotBefore(end["not_before"].as_f64().unwrap_or(0.0)),
+        _ => When::At(end.as_f64().unwrap_or(0.0)),
+    };
+    let ends = &passage["interval90"];
+    let within = match (end(&ends[0]), end(&ends[1])) {
+        (When::Already, When::Already) => return "past the limit already".into(),
+        (When::NotBefore(x), _) => {
+            return format!("nineteen times in twenty not at the limit before {}", figures(x));
+        }
+        (When::Already, When::At(late)) => format!("nineteen times in twenty by {}", figures(late)),
+        (When::At(early), When::At(late)) => {
+            format!("nine times in ten between {} and {}", figures(early), figures(late))
+        }
+        (When::At(early), _) => format!("nineteen times in twenty after {}", figures(early)),
+        (When::Already, When::NotBefore(_)) => "which is hardly known".into(),
+    };
+    match end(&passage["median"]) {
+        When::Already => format!("probably past the limit already, {within}"),
+        When::At(middle) => format!("reaches the limit at {}, {within}", figures(middle)),
+        When::NotBefore(x) => format!("reaches the limit after {}, {within}", figures(x)),
     }
+}
+
+fn said(number: &Value) -> String {
+    number.as_f64().map_or_else(|| "?".into(), figures)
 }
