@@ -167,7 +167,7 @@ impl Page<'_> {
                 header.walk-head {
                     a href=(routes::walk(id)) { (self.car.car.title) @if let Some(tag) = &self.car.car.tag { ", " (tag) } " · the walk" }
                     b { (self.at + 1) " of " (self.stops.len()) }
-                    progress max=(self.stops.len()) value=(made) aria-label={ (made) " stops made" } {}
+                    progress max=(self.stops.len()) value=(made) aria-label={ "Stop " (self.at + 1) " of " (self.stops.len()) ", " (made) " made" } {}
                 }
                 (self.just_made(after))
                 h1 { (stop_title(self.car, stop)) }

@@ -75,7 +75,6 @@ impl Whys<'_> {
     /// When it falls due, in words that follow a sentence's head.
     fn due_words(&self, due: Option<Date>) -> String {
         match due {
-            Some(due) if due <= self.judge.today => "; it is due now".into(),
             Some(due) => format!("; it falls due in {}", words::month(due)),
             None => String::new(),
         }
@@ -164,12 +163,17 @@ impl Whys<'_> {
                 )
             }
             When::NextVisit if !candidate.declined && due.is_some_and(|due| due < self.next.date) => {
-                let room = if self.has_room_for(candidate) {
-                    "now would cost more than it saves"
-                } else {
-                    "the ceiling has no room for it"
+                let head = match due {
+                    Some(due) if due > self.judge.today => {
+                        format!("It falls due before then, in {}", words::month(due))
+                    }
+                    _ => "It is due now".into(),
                 };
-                format!("It falls due before then{}, but {room}.", self.due_words(due))
+                if self.has_room_for(candidate) {
+                    format!("{head}; until then waiting is expected to cost less than doing it now.")
+                } else {
+                    format!("{head}, but the ceiling has no room for it now.")
+                }
             }
             When::NextVisit if !candidate.declined && due.is_some() => {
                 format!("It can wait until {next}{}.", self.due_words(due))
