@@ -302,6 +302,8 @@ fn a_plan_in_json() {
     assert_eq!(plan["ceiling"], json!("400"), "money is text");
     for occasion in plan["occasions"].as_array().unwrap() {
         assert_keys(occasion, &["occasion", "date", "hours", "cost", "access"]);
+        let cost = occasion["cost"].as_str().unwrap();
+        assert_eq!(cost.split_once('.').map(|(_, hundredths)| hundredths.len()), Some(2), "{cost}");
         occasion["access"].as_array().unwrap().iter().for_each(|step| assert_keys(step, &["step", "cost"]));
     }
     let items = plan["items"].as_array().unwrap();

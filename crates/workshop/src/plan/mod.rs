@@ -127,8 +127,17 @@ pub enum PlanFailed {
 
 /// Money that a sum of the planner stands for, to the hundredth.
 pub fn money(amount: f64) -> Decimal {
-    let money = Decimal::from_f64(amount).unwrap_or_default().round_dp(2);
-    if money.is_zero() { Decimal::ZERO } else { money } // a sum just below nothing is nothing, without a sign
+    hundredths(Decimal::from_f64(amount).unwrap_or_default())
+}
+
+/// Money with two decimals, whatever they are.
+fn hundredths(money: Decimal) -> Decimal {
+    let mut money = money.round_dp(2);
+    if money.is_zero() {
+        money = Decimal::ZERO; // a sum just below nothing is nothing, without a sign
+    }
+    money.rescale(2);
+    money
 }
 
 /// Plans a judged car.
@@ -159,6 +168,7 @@ pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Resu
     let costs = Costs::new(judge);
     let candidates = candidates::of(judge, assessment, wishes, &costs);
     let ceiling = wishes.budget.or_else(|| judge.car.open_visit().and_then(|visit| visit.ceiling));
+    let ceiling = ceiling.map(hundredths);
     let span = Span::new(judge, next, wishes.horizon);
     let mut instance = instance(judge, &candidates, &costs, wishes, &span);
     let unlimited = instance.clone();
