@@ -36,6 +36,9 @@ pub struct WhyNow {
     pub saves: Option<f64>,
     /// What would become of it then.
     pub otherwise: Option<Choice>,
+    /// The choices of that other plan.
+    #[serde(skip)]
+    pub other_plan: Option<BTreeMap<String, Choice>>,
     /// Steps that no other job needs on this occasion, and their cost.
     pub own_steps: Vec<String>,
     pub own_access: f64,
@@ -58,6 +61,9 @@ pub struct WhyNotNow {
     pub saves: Option<f64>,
     /// The best of the other choices.
     pub otherwise: Option<Choice>,
+    /// The choices of the plan that has it.
+    #[serde(skip)]
+    pub other_plan: Option<BTreeMap<String, Choice>>,
     /// The timing cost of its choice above which another would be taken.
     pub turns_above: Option<f64>,
 }
@@ -108,7 +114,12 @@ pub fn explain(instance: &Instance, plan: &Plan, limits: &Limits<'_>) -> Result<
     for (job, &choice) in picks.iter().enumerate() {
         let other = turns.turn(job, |node, job| node.forbid(job, choice))?;
         let saves = other.as_ref().map(|(cost, _)| cost - plan.cost);
-        let otherwise = other.map(|(_, choice)| model.choice(choice));
+        let otherwise = other.as_ref().map(|(_, picks)| model.choice(picks[job]));
+        let named = |picks: Vec<usize>| {
+            let choices = picks.into_iter().map(|choice| model.choice(choice));
+            model.jobs.iter().cloned().zip(choices).collect()
+        };
+        let other_plan = other.map(|(_, picks)| named(picks));
         next_best = [next_best, saves].into_iter().flatten().reduce(f64::min);
         let turns_above = saves.map(|saves| model.cost[job][choice] + saves);
         let name = model.jobs[job].clone();
@@ -119,6 +130,7 @@ pub fn explain(instance: &Instance, plan: &Plan, limits: &Limits<'_>) -> Result<
                 WhyNow {
                     saves,
                     otherwise,
+                    other_plan,
                     own_access: own.iter().map(|&step| model.step_cost[step][0]).sum(),
                     own_steps: own.into_iter().map(|step| model.steps[step].clone()).collect(),
                     shared,
@@ -136,6 +148,7 @@ pub fn explain(instance: &Instance, plan: &Plan, limits: &Limits<'_>) -> Result<
                     now_below: below.filter(|&below| below >= 0.0),
                     saves,
                     otherwise,
+                    other_plan,
                     turns_above,
                 },
             );
@@ -162,12 +175,12 @@ struct Turns<'a> {
 }
 
 impl Turns<'_> {
-    /// Cost of the best plan with a decision turned, and what becomes of the job in it; `None` when there is none.
+    /// Cost of the best plan with a decision turned, and its choices; `None` when there is none.
     fn turn(
         &mut self,
         job: usize,
         turn: impl Fn(&mut Node, usize),
-    ) -> Result<Option<(f64, usize)>, PlanError> {
+    ) -> Result<Option<(f64, Vec<usize>)>, PlanError> {
         let mut node = Node::whole(self.task);
         turn(&mut node, self.task.number[job]);
         let outcome = self.search.best_within(node);
@@ -177,7 +190,7 @@ impl Turns<'_> {
             return if outcome.proven { Ok(None) } else { Err(cut_short) };
         };
         let picks = self.task.picks(choices);
-        Ok(Some((self.model.tally(&picks).total(), picks[job])))
+        Ok(Some((self.model.tally(&picks).total(), picks)))
     }
 
     fn count(&mut self, outcome: &Outcome) {

@@ -293,6 +293,9 @@ fn a_plan_in_json() {
             "over_ceiling",
             "occasions",
             "items",
+            "scenes",
+            "by_budget",
+            "failures",
         ],
     );
     assert_eq!(plan["proven"], json!(true));
@@ -321,6 +324,12 @@ fn a_plan_in_json() {
                 "waiting_costs",
                 "p_next",
                 "grounds",
+                "instead",
+                "now_costs_more",
+                "turns_at",
+                "matters_most",
+                "firm",
+                "says",
             ],
         );
         assert!(!item["why"].as_str().unwrap().is_empty());

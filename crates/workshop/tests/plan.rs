@@ -8,7 +8,7 @@ use rust_decimal::{Decimal, prelude::ToPrimitive};
 use sheet::{AccessId, Criticality, OperationId, Sheet, Verdict};
 use std::collections::BTreeSet;
 use support::{SHEET, Told, told_of, visit_of};
-use workshop::plan::{Item, Plan, PlanFailed, When, Wishes};
+use workshop::plan::{Item, Plan, PlanFailed, When, Wishes, study};
 
 mod support;
 
@@ -179,6 +179,50 @@ fn the_day_of_the_next_visit_can_be_said() {
     ] {
         assert!(matches!(told.plan(&wishes), Err(PlanFailed::NotAhead { .. })));
     }
+}
+
+/// What stands behind each decision is computed from the plan, and the words follow the figures.
+#[test]
+fn a_study_looks_into_the_plan_it_studies() {
+    let told = van(&format!("ceiling = \"900\"\n{DAMP_HOSE}belt-ribs = \"rounded\"\n"));
+    let (judge, wishes) = (told.judge(), Wishes::default());
+    let assessment = judge.assess();
+    let study = study(&judge, &assessment, &wishes).unwrap();
+    assert_eq!(study.plan, told.plan(&wishes).unwrap());
+    assert_eq!(study.decisions.len(), study.plan.items.len());
+    let at = |id: &str| study.plan.items.iter().position(|item| item.operation.as_str() == id).unwrap();
+    let hose = &study.decisions[at("renew-hose")];
+    assert_eq!((hose.instead, hose.firm), (None, 1.0), "safety has no other choice");
+    assert_eq!(study.says(at("renew-hose"), "EUR"), ["There is no other choice."]);
+    let (belt, item) = (&study.decisions[at("renew-fan-belt")], &study.plan.items[at("renew-fan-belt")]);
+    let (saves, _) = belt.instead.unwrap();
+    assert!(saves >= 0.0);
+    match item.when {
+        When::Now => assert_eq!(belt.turns_at, Some(item.cost + saves)),
+        _ => assert!(belt.turns_at.is_none_or(|price| price < item.cost)),
+    }
+    assert!(study.says(at("renew-fan-belt"), "EUR").iter().any(|says| says.contains("of 40 plans")));
+}
+
+#[test]
+fn a_study_follows_a_failure_to_its_end() {
+    let told = van("[looks]\nbelt-ribs = \"rounded\"\n");
+    let (judge, wishes) = (told.judge(), wishes(&["renew-cam-belt"], &[]));
+    let assessment = judge.assess();
+    let study = study(&judge, &assessment, &wishes).unwrap();
+    let cascade = study.cascades.iter().find(|one| one.component.as_str() == "cam-belt").unwrap();
+    assert_eq!((cascade.harms[0].reach, cascade.harms[0].depth), (1.0, 0));
+    let expected: f64 = cascade.harms.iter().map(|harm| harm.reach * harm.costs).sum();
+    let worst: f64 = cascade.harms.iter().map(|harm| harm.costs).sum();
+    assert!(near(cascade.expected, expected) && near(cascade.worst, worst), "{cascade:#?}");
+    let (way, p) = &cascade.way;
+    assert_eq!(way[0], 0);
+    let followed: f64 = way
+        .windows(2)
+        .map(|pair| cascade.links.iter().find(|link| (link.0, link.1) == (pair[0], pair[1])).unwrap().2)
+        .product();
+    assert!(near(followed, *p));
+    assert!(cascade.links.iter().all(|(from, to, _)| cascade.harms[*from].depth < cascade.harms[*to].depth));
 }
 
 #[test]
@@ -447,6 +491,23 @@ proptest! {
                 STATES[seen] == "stop" || (STATES[seen] == "now" && piece.criticality == Criticality::Safety)
             })
         };
+        let studied = workshop::plan::study(&judge, &assessment, &wishes);
+        prop_assert_eq!(
+            format!("{studied:?}"),
+            format!("{:?}", workshop::plan::study(&judge, &assessment, &wishes)),
+            "a study draws the same each time"
+        );
+        if let (Ok(plan), Ok(study)) = (&planned, &studied) {
+            prop_assert_eq!(plan, &study.plan);
+            for decision in &study.decisions {
+                prop_assert!((0.0..=1.0).contains(&decision.firm));
+                prop_assert!(decision.instead.is_none_or(|(saves, _)| saves > -1e-6), "{decision:?}");
+            }
+            for pair in study.corners.windows(2) {
+                prop_assert!(pair[0].money < pair[1].money, "more money");
+                prop_assert!(pair[0].expected_cost >= pair[1].expected_cost - 1e-9, "never costs more");
+            }
+        }
         let plan = match planned {
             Ok(plan) => plan,
             // Only a person's own wish against what must be can leave no plan.

@@ -8,7 +8,7 @@ use crate::{
 };
 use rust_decimal::Decimal;
 use serde_json::{Value, json};
-use workshop::plan::{Item, Plan, When, Wishes, money, plan};
+use workshop::plan::{Cascade, Decision, Item, Study, When, Wishes, money, study};
 use workshop::words;
 
 pub fn run(of: &Arguments) -> Result<(), Failed> {
@@ -43,14 +43,15 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
         horizon: of.horizon,
         next_visit: of.at,
     };
-    let plan = plan(&judge, &judge.assess(), &wishes)?;
+    let study = study(&judge, &judge.assess(), &wishes)?;
+    let plan = &study.plan;
     if of.output.json {
-        print_json(&document(&plan));
+        print_json(&document(&study, &car.shop.currency));
         return Ok(());
     }
     let currency = &car.shop.currency;
     for occasion in &plan.occasions {
-        let items: Vec<&Item> = plan.items.iter().filter(|item| item.when == occasion.when).collect();
+        let items = items_on(&study, occasion.when);
         if items.is_empty() {
             continue;
         }
@@ -61,12 +62,12 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
             words::hours(occasion.hours),
             words::money(money(occasion.cost), currency)
         );
-        items.into_iter().for_each(print);
+        items.into_iter().for_each(|at| print(&study, at, currency));
     }
-    let left: Vec<&Item> = plan.items.iter().filter(|item| item.when == When::Leave).collect();
+    let left = items_on(&study, When::Leave);
     if !left.is_empty() {
         say!("{}", when_words(When::Leave));
-        left.into_iter().for_each(print);
+        left.into_iter().for_each(|at| print(&study, at, currency));
     }
     if plan.items.is_empty() {
         say!("Nothing asks for work.");
@@ -87,8 +88,16 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
     Ok(())
 }
 
-fn print(item: &Item) {
+/// The places of a plan's items that it has on an occasion.
+fn items_on(study: &Study, when: When) -> Vec<usize> {
+    let items = study.plan.items.iter().enumerate();
+    items.filter(|(_, item)| item.when == when).map(|(at, _)| at).collect()
+}
+
+fn print(study: &Study, at: usize, currency: &str) {
+    let item = &study.plan.items[at];
     say!("  {}\n    {}", item.title, item.why);
+    study.says(at, currency).iter().for_each(|says| say!("    {says}"));
 }
 
 fn when_words(when: When) -> &'static str {
@@ -99,7 +108,8 @@ fn when_words(when: When) -> &'static str {
     }
 }
 
-fn document(plan: &Plan) -> Value {
+fn document(study: &Study, currency: &str) -> Value {
+    let plan = &study.plan;
     json!({
         "proven": plan.proven,
         "gap": plan.gap,
@@ -119,23 +129,72 @@ fn document(plan: &Plan) -> Value {
                 "cost": money(*cost),
             })).collect::<Vec<_>>(),
         })).collect::<Vec<_>>(),
-        "items": plan.items.iter().map(|item| json!({
-            "operation": item.operation,
-            "place": item.place,
-            "title": item.title,
-            "occasion": item.when,
-            "cost": money(item.cost),
-            "hours": hours(item.hours),
-            "must": item.must,
-            "why": item.why,
-            "shares": item.shares,
-            "sharing_saves": money(item.sharing_saves),
-            "waiting_costs": item.waiting_costs.map(money),
-            "p_next": super::rounded(item.p_next),
-            "grounds": item.grounds.iter().map(|(check, place)| json!({
-                "check": check,
-                "place": place,
-            })).collect::<Vec<_>>(),
+        "items": plan.items.iter().zip(&study.decisions).enumerate().map(|(at, (one, decision))| {
+            item(one, decision, study.says(at, currency))
+        }).collect::<Vec<_>>(),
+        "scenes": study.scenes,
+        "by_budget": study.corners.iter().map(|corner| json!({
+            "budget": money(corner.money),
+            "expected_cost": money(corner.expected_cost),
+            "now": corner.now,
+        })).collect::<Vec<_>>(),
+        "failures": study.cascades.iter().map(failure).collect::<Vec<_>>(),
+    })
+}
+
+fn item(item: &Item, decision: &Decision, says: Vec<String>) -> Value {
+    json!({
+        "operation": item.operation,
+        "place": item.place,
+        "title": item.title,
+        "occasion": item.when,
+        "cost": money(item.cost),
+        "hours": hours(item.hours),
+        "must": item.must,
+        "why": item.why,
+        "shares": item.shares,
+        "sharing_saves": money(item.sharing_saves),
+        "waiting_costs": item.waiting_costs.map(money),
+        "p_next": super::rounded(item.p_next),
+        "grounds": item.grounds.iter().map(|(check, place)| json!({
+            "check": check,
+            "place": place,
+        })).collect::<Vec<_>>(),
+        "instead": decision.instead.map(|(costs_more, occasion)| json!({
+            "occasion": occasion,
+            "costs_more": money(costs_more),
+        })),
+        "now_costs_more": decision.now_costs_more.map(money),
+        "turns_at": decision.turns_at.map(money),
+        "matters_most": decision.matters_most.map(|matter| json!({
+            "figure": matter.figure,
+            "saves": [money(matter.saves.0), money(matter.saves.1)],
+            "turns": matter.turns(),
+        })),
+        "firm": super::rounded(decision.firm),
+        "says": says,
+    })
+}
+
+fn failure(cascade: &Cascade) -> Value {
+    let id = |at: &usize| cascade.harms.get(*at).map(|harm| &harm.id);
+    json!({
+        "component": cascade.component,
+        "expected": money(cascade.expected),
+        "worst": money(cascade.worst),
+        "way": cascade.way.0.iter().map(id).collect::<Vec<_>>(),
+        "way_p": super::rounded(cascade.way.1),
+        "harms": cascade.harms.iter().map(|harm| json!({
+            "consequence": harm.id,
+            "title": harm.title,
+            "p": super::rounded(harm.reach),
+            "cost": money(harm.costs),
+            "warns": harm.warns,
+        })).collect::<Vec<_>>(),
+        "links": cascade.links.iter().map(|(from, to, p)| json!({
+            "from": id(from),
+            "to": id(to),
+            "p": p,
         })).collect::<Vec<_>>(),
     })
 }

@@ -194,7 +194,7 @@ fn candidate<'a>(
         worst == Verdict::StaysPut || (worst == Verdict::BeforeLeaving && criticality == Criticality::Safety);
     let closure = costs.closure(&operation.needs);
     let cash = costs.operation(operation, 1);
-    let (expected, _) = component.map_or((0.0, 0.0), |component| costs.failure(component));
+    let expected = component.map_or(0.0, |component| costs.failure(component));
     Candidate {
         id: place
             .as_ref()

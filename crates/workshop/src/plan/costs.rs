@@ -1,7 +1,7 @@
 //! What steps, work and failures cost, in money of the workshop.
 
 use crate::judge::Judge;
-use prognosis::cascade::{Harms, Link};
+use prognosis::cascade::{Consequences, Harms, Link};
 use rust_decimal::prelude::ToPrimitive;
 use sheet::{AccessId, Component, ComponentId, ConsequenceId, Operation, PartId};
 
@@ -62,11 +62,24 @@ impl<'a> Costs<'a> {
         self.judge.sheet.parts.get(newest).and_then(|part| part.price.to_f64()).unwrap_or(0.0)
     }
 
-    /// What a failure of a component is expected to cost beyond its repair, and at worst.
-    pub(crate) fn failure(&self, component: &Component) -> (f64, f64) {
-        let start = component.fails_as.as_ref().and_then(|id| self.index(id));
-        let after = start.zip(self.harms.as_ref()).and_then(|(start, harms)| harms.after(start).ok());
-        after.map_or((0.0, 0.0), |after| (after.expected, after.worst))
+    /// What a failure of a component is expected to cost beyond its repair.
+    pub(crate) fn failure(&self, component: &Component) -> f64 {
+        component.fails_as.as_ref().and_then(|start| self.after(start)).map_or(0.0, |after| after.expected)
+    }
+
+    /// What follows once a harm has happened; absent when it cannot be followed.
+    pub(crate) fn after(&self, start: &ConsequenceId) -> Option<Consequences> {
+        self.harms.as_ref()?.after(self.index(start)?).ok()
+    }
+
+    /// Money that a harm costs by itself.
+    pub(crate) fn of_harm(&self, id: &ConsequenceId) -> f64 {
+        self.judge.sheet.consequences.get(id).and_then(|harm| harm.costs.to_f64()).unwrap_or(0.0)
+    }
+
+    /// Money an hour.
+    pub(crate) fn rate(&self) -> f64 {
+        self.rate
     }
 
     fn index(&self, consequence: &ConsequenceId) -> Option<usize> {

@@ -5,23 +5,26 @@
 //! away; access steps are shared. The planner finds the best plan and proves it.
 
 mod candidates;
+mod cascade;
 mod costs;
+mod question;
+mod study;
 mod why;
 
+pub use cascade::{Cascade, Harm};
+pub use study::{Corner, Decision, FIRM, Figure, Matter, Study, TOSS_UP, study};
+
 use crate::assessment::Assessment;
-use crate::days::{years_after, years_between};
+use crate::days::years_between;
 use crate::judge::Judge;
 use crate::odometer::NextVisit;
-use candidates::Candidate;
-use costs::Costs;
 use jiff::civil::Date;
-use planner::{
-    AccessCost, AccessStep, Choice, Instance, Job, Limits, Occasion, OccasionLimits, Pin, PinRule,
-};
+use planner::{Instance, Job, Pin, PinRule};
+use question::Question;
 use rust_decimal::{Decimal, prelude::FromPrimitive};
 use serde::{Deserialize, Serialize};
 use sheet::{AccessId, OperationId, Place};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// What a person has decided already.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -145,13 +148,21 @@ fn hundredths(money: Decimal) -> Decimal {
 /// # Errors
 /// [`PlanFailed`].
 pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Result<Plan, PlanFailed> {
+    let question = Question::new(judge, assessment, wishes)?;
+    Ok(question.plan(&question.answer()?).0)
+}
+
+const NOW: &str = "now";
+const NEXT: &str = "next-visit";
+
+/// The next visit that wishes plan for, once all that they name can be.
+fn checked(judge: &Judge<'_>, wishes: &Wishes) -> Result<NextVisit, PlanFailed> {
     let today = judge.today;
     for (what, day) in [("parting with the car", wishes.horizon), ("the next visit", wishes.next_visit)] {
         if let Some(day) = day.filter(|day| *day <= today) {
             return Err(PlanFailed::NotAhead { what, day, today });
         }
     }
-    let next = &next_visit(judge, wishes).ok_or(PlanFailed::NoVisit)?;
     let unknown: Vec<String> = wishes
         .must
         .iter()
@@ -165,67 +176,8 @@ pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Resu
     if !unknown.is_empty() {
         return Err(PlanFailed::UnknownOperations(unknown));
     }
-    let costs = Costs::new(judge);
-    let candidates = candidates::of(judge, assessment, wishes, &costs);
-    let ceiling = wishes.budget.or_else(|| judge.car.open_visit().and_then(|visit| visit.ceiling));
-    let ceiling = ceiling.map(hundredths);
-    let span = Span::new(judge, next, wishes.horizon);
-    let mut instance = instance(judge, &candidates, &costs, wishes, &span);
-    let unlimited = instance.clone();
-    let cash = ceiling.and_then(|ceiling| ceiling.to_string().parse().ok());
-    if cash.is_some() || wishes.hours.is_some() {
-        instance.limits = BTreeMap::from([(NOW.into(), OccasionLimits { cash, hours: wishes.hours })]);
-    }
-    let limits = Limits::default();
-    let (solved, over_ceiling) = match planner::solve(&instance, &limits) {
-        Err(planner::PlanError::Infeasible { .. }) if !instance.limits.is_empty() => {
-            // What must not wait goes beyond what there is: then it alone is planned, and the plan says so.
-            instance = only_what_must(&unlimited);
-            (planner::solve(&instance, &limits)?, true)
-        }
-        solved => (solved?, false),
-    };
-    let nothing_now = planner::solve(&nothing_now(&unlimited), &limits).ok().map(|plan| plan.cost);
-    let whys = why::Whys { judge, instance: &instance, solved: &solved, costs: &costs, next };
-    let items: Vec<Item> = candidates.iter().filter_map(|candidate| whys.item(candidate)).collect();
-    let occasions = [(When::Now, judge.today), (When::NextVisit, next.date)]
-        .into_iter()
-        .zip(&solved.visits)
-        .map(|((when, date), visit)| OnOccasion {
-            when,
-            date,
-            access: visit
-                .access
-                .iter()
-                .map(|id| (id.as_str().into(), costs.step(&id.as_str().into())))
-                .collect(),
-            hours: visit.hours,
-            cost: visit.cash,
-        })
-        .collect::<Vec<_>>();
-    let apart = candidates
-        .iter()
-        .filter(|candidate| solved.pick.get(&candidate.id) == Some(&Choice::from(NOW)))
-        .map(|candidate| candidate.cash + costs.closure(&candidate.operation.needs))
-        .sum();
-    Ok(Plan {
-        today: judge.today,
-        next_visit: Some(next.date),
-        proven: solved.proven,
-        gap: solved.gap(),
-        expected_cost: solved.cost,
-        nothing_now,
-        together: occasions.first().map_or(0.0, |now| now.cost),
-        apart,
-        items,
-        occasions,
-        ceiling,
-        over_ceiling,
-    })
+    next_visit(judge, wishes).ok_or(PlanFailed::NoVisit)
 }
-
-const NOW: &str = "now";
-const NEXT: &str = "next-visit";
 
 /// The next visit as wished for, or as forecast; `None` for a car without a reading of its odometer.
 fn next_visit(judge: &Judge<'_>, wishes: &Wishes) -> Option<NextVisit> {
@@ -240,12 +192,11 @@ fn next_visit(judge: &Judge<'_>, wishes: &Wishes) -> Option<NextVisit> {
 
 /// How far a plan looks, and what is left of a part's life then is worth.
 struct Span {
-    /// The day of the next visit, and years until then.
-    next: Date,
+    /// Years until the next visit.
     next_years: f64,
     /// The owner has the car no longer then: nothing is done on that visit.
     without_next: bool,
-    horizon: Date,
+    horizon_years: f64,
     /// The share of the life left on the horizon that the owner gets the worth of.
     worth: f64,
 }
@@ -258,10 +209,10 @@ impl Span {
     /// A car that is kept is looked after one usual gap beyond the next visit, and nothing of a part's life is lost.
     fn new(judge: &Judge<'_>, next: &NextVisit, parts_on: Option<Date>) -> Self {
         Self {
-            next: next.date,
             next_years: next.years,
             without_next: parts_on.is_some_and(|day| day <= next.date),
-            horizon: parts_on.unwrap_or_else(|| years_after(judge.today, next.years + judge.shop.gap_years)),
+            horizon_years: parts_on
+                .map_or(next.years + judge.shop.gap_years, |day| years_between(judge.today, day)),
             worth: if parts_on.is_some() { WORTH_AT_SALE } else { 1.0 },
         }
     }
@@ -287,85 +238,6 @@ impl Timing {
     fn left(&self, failed: f64) -> f64 {
         (self.surprise + self.planned * (1.0 - self.worth)) * failed
             + self.worth * self.one_day * (1.0 - failed)
-    }
-}
-
-fn instance(
-    judge: &Judge<'_>,
-    candidates: &[Candidate<'_>],
-    costs: &Costs<'_>,
-    wishes: &Wishes,
-    span: &Span,
-) -> Instance {
-    let jobs = candidates
-        .iter()
-        .map(|candidate| {
-            let timing = Timing {
-                planned: candidate.cash,
-                surprise: candidate.failure,
-                life: candidate.cost_a_year,
-                one_day: candidate.one_day,
-                worth: span.worth,
-            };
-            let unused = |from: f64| candidate.unused_years(judge, from);
-            let left = timing.left(candidate.fails_by(judge, span.horizon));
-            let mut cost: BTreeMap<String, f64> =
-                BTreeMap::from([(NOW.into(), timing.done(0.0, unused(0.0))), (planner::LEAVE.into(), left)]);
-            if !span.without_next {
-                let failed = candidate.fails_by(judge, span.next);
-                cost.insert(NEXT.into(), timing.done(failed, unused(span.next_years)));
-            }
-            // What is to be done by a visit that does not come is for the next owner to decide.
-            let by = candidate.by.filter(|by| *by == NOW || !span.without_next);
-            Job {
-                id: candidate.id.clone(),
-                needs: candidate.operation.needs.iter().map(ToString::to_string).collect(),
-                cost,
-                cash: candidate.cash,
-                hours: candidate.hours,
-                by: by.map(Into::into),
-            }
-        })
-        .collect();
-    let used = judge.sheet.access_closure(
-        &candidates.iter().flat_map(|candidate| candidate.operation.needs.clone()).collect::<Vec<_>>(),
-    );
-    let access = used
-        .iter()
-        .filter_map(|id| {
-            let step = judge.sheet.access.get(*id)?;
-            Some(AccessStep {
-                id: id.to_string(),
-                cost: AccessCost::Always(costs.step(id)),
-                hours: costs.step_hours(id),
-                needs: step.needs.iter().map(ToString::to_string).collect(),
-                open: vec![],
-            })
-        })
-        .collect();
-    let pin = |candidate: &Candidate<'_>, rule| Pin { job: candidate.id.clone(), choice: NOW.into(), rule };
-    let pins = candidates
-        .iter()
-        .filter_map(|candidate| {
-            if wishes.must.contains(candidate.operation_id) || candidate.agreed {
-                Some(pin(candidate, PinRule::Must))
-            } else if candidate.declined || wishes.must_not.contains(candidate.operation_id) {
-                Some(pin(candidate, PinRule::MustNot))
-            } else {
-                None
-            }
-        })
-        .collect();
-    Instance {
-        occasions: vec![
-            Occasion { id: NOW.into(), at: 0.0 },
-            Occasion { id: NEXT.into(), at: span.next_years },
-        ],
-        access,
-        jobs,
-        before: candidates::company(candidates, wishes),
-        pins,
-        ..Instance::default()
     }
 }
 

@@ -13,6 +13,15 @@ use sheet::{OperationId, Verdict};
 /// A person counts savings from this much money on.
 const WORTH_SAYING: f64 = 0.5;
 
+/// What an operation is called, with its place where it is done place by place.
+pub(super) fn title(judge: &Judge<'_>, candidate: &Candidate<'_>) -> String {
+    let place = candidate.place.as_ref().map_or("", |place| judge.sheet.place_title(place));
+    match place {
+        "" => candidate.operation.title.clone(),
+        place => format!("{}, {place}", candidate.operation.title),
+    }
+}
+
 pub(super) struct Whys<'a> {
     pub judge: &'a Judge<'a>,
     pub instance: &'a Instance,
@@ -41,7 +50,7 @@ impl Whys<'_> {
         Some(Item {
             operation: candidate.operation_id.clone(),
             place: candidate.place.clone(),
-            title: self.title(candidate),
+            title: title(self.judge, candidate),
             when,
             cost: candidate.cash,
             hours: candidate.hours,
@@ -77,14 +86,6 @@ impl Whys<'_> {
         match due {
             Some(due) => format!("; it falls due in {}", words::month(due)),
             None => String::new(),
-        }
-    }
-
-    fn title(&self, candidate: &Candidate<'_>) -> String {
-        let place = candidate.place.as_ref().map_or("", |place| self.judge.sheet.place_title(place));
-        match place {
-            "" => candidate.operation.title.clone(),
-            place => format!("{}, {place}", candidate.operation.title),
         }
     }
 
