@@ -2,7 +2,7 @@
 
 use crate::rounding::{decimals_for, to_decimals};
 use crate::standard::{above_zero, coverage_factor, effective_dof, finite, not_negative};
-use crate::{QuantityError, Shape, UncertaintyError, Unit};
+use crate::{Quantity, QuantityError, Shape, UncertaintyError, Unit};
 use std::{collections::BTreeMap, fmt};
 
 /// One source of uncertainty and what it does to the result: a line of the budget.
@@ -297,28 +297,10 @@ pub(crate) fn plus_minus(value: f64, u: f64, unit: Unit) -> String {
     format!("{} ± {}{gap}{unit}", composed(value, decimals, unit), to_decimals(u, decimals))
 }
 
-/// The figures of a value; an angle of many minutes or seconds has its degrees apart, as nobody reads 750′.
+/// The figures of a value; of an angle with its degrees apart, the whole of it.
 fn composed(value: f64, decimals: i32, unit: Unit) -> String {
-    let figures = to_decimals(value, decimals);
-    let per_degree = if unit == Unit::ARC_MINUTE {
-        60.0
-    } else if unit == Unit::ARC_SECOND {
-        3600.0
-    } else {
-        return figures;
-    };
-    let size = figures.parse().map_or(value.abs(), f64::abs);
-    if size < per_degree {
-        return figures;
-    }
-    let sign = if figures.starts_with('-') { "-" } else { "" };
-    let degrees = (size / per_degree).floor();
-    let rest = size - degrees * per_degree;
-    if unit == Unit::ARC_MINUTE {
-        return format!("{sign}{degrees}° {}′", to_decimals(rest, decimals));
-    }
-    let minutes = (rest / 60.0).floor();
-    format!("{sign}{degrees}° {minutes}′ {}″", to_decimals(rest - minutes * 60.0, decimals))
+    let shown = Quantity::with_decimals(value, decimals, unit).ok().filter(Quantity::is_composed);
+    shown.map_or_else(|| to_decimals(value, decimals), |angle| angle.to_string())
 }
 
 fn significant(value: f64) -> String {

@@ -45,13 +45,20 @@ impl Quantity {
         text.parse::<Quantity>()?.expect(expected.kind())
     }
 
-    /// A computed value with so many decimals (below zero: rounded to tens, hundreds).
+    /// A computed value with so many decimals (below zero: rounded to tens, hundreds). Minutes and seconds of a degree or more are
+    /// shown with their degrees, as nobody reads 750′.
     ///
     /// # Errors
     /// [`QuantityError::NotFinite`].
     pub fn with_decimals(value: f64, decimals: i32, unit: Unit) -> Result<Quantity, QuantityError> {
         let figures = crate::rounding::to_decimals(value, decimals);
-        Self::from_number(number(&figures)?, unit)
+        let computed = Self::from_number(number(&figures)?, unit)?;
+        let degree = match unit {
+            _ if unit == Unit::ARC_MINUTE => 60.0,
+            _ if unit == Unit::ARC_SECOND => 3600.0,
+            _ => f64::INFINITY,
+        };
+        Ok(Quantity { composed: computed.value.abs() >= degree, ..computed })
     }
 
     /// A computed value with as many digits as it takes to get the same `f64` back.
@@ -80,6 +87,11 @@ impl Quantity {
             return Err(QuantityError::NotFinite { found: digits });
         }
         Ok(Quantity { digits, unit, value, si, composed: false })
+    }
+
+    /// Whether it is shown as degrees, minutes and perhaps seconds.
+    pub(crate) fn is_composed(&self) -> bool {
+        self.composed
     }
 
     /// The digits as typed, thousands marks left out, a point as the decimal mark.

@@ -211,6 +211,21 @@ fn several_arguments_that_are_wrong_are_told_at_once() {
     snapshot("judge_wrong_arguments", &told.stderr);
 }
 
+/// The limit says what is measured; a reading of another kind is what does not fit.
+#[test]
+fn a_reading_of_another_kind_than_the_limit_is_what_is_wrong() {
+    let told = Desk::bare().run(&["judge", "--limit", "min 23 mm", "--reading", "23 Nm"]);
+    assert!(told.stderr.contains("it is a torque, and the limit is a length"), "{}", told.stderr);
+}
+
+#[test]
+fn an_angle_keeps_its_degrees_and_minutes() {
+    let arguments =
+        ["judge", "--limit", "max 13 deg", "--reading", "12° 30′", "--prior", "12.5 deg ± 0.1 deg"];
+    let told = Desk::bare().run(&arguments).stdout;
+    assert!(told.starts_with("12° 30.00′ ± ") && told.contains("beforehand 12° 30.00′, "), "{told}");
+}
+
 // ---------------------------------------------------------------- JSON, by the names that programs read
 
 #[test]
