@@ -2,8 +2,9 @@
 
 use bench::belts::span_tension::belt_span_tension;
 use bench::valve_train::float_speed::float_speed_from_table;
-use bench::{Eight, Formula, Inputs};
+use bench::{Eight, Formula, Inputs, Readings};
 use divan::{Bencher, black_box};
+use quantity::Measurement;
 
 fn main() {
     divan::main();
@@ -84,5 +85,36 @@ fn values(bencher: Bencher, id: &str) {
 fn evaluate(bencher: Bencher, id: &str) {
     if let Some((formula, inputs)) = example(id) {
         bencher.bench(|| formula.evaluate(black_box(&inputs)));
+    }
+}
+
+const ASSESSED: [&str; 5] = [
+    "belt-span-tension",
+    "compression-ratio",
+    "torque-long-form",
+    "joint-stiffness",
+    "viscosity-at-temperature",
+];
+
+/// The example, each number known to one part in a hundred.
+fn measured(formula: &Formula) -> Readings {
+    formula.inputs.iter().filter_map(|input| Some((input, input.scale()?))).fold(
+        Readings::new(),
+        |readings, (input, scale)| {
+            let (value, u) = (scale.example, 0.01 * scale.example.abs());
+            match Measurement::with_u(value, u, f64::INFINITY, scale.unit) {
+                Ok(measured) => readings.number(input.key, measured),
+                Err(_) => readings,
+            }
+        },
+    )
+}
+
+/// With uncertainties in and out, and each input's share; a general uncertainty library stands beside it.
+#[divan::bench(args = ASSESSED)]
+fn assess(bencher: Bencher, id: &str) {
+    if let Ok(formula) = bench::formula(id) {
+        let readings = measured(formula);
+        bencher.bench(|| formula.assess(black_box(&readings)));
     }
 }
