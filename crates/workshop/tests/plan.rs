@@ -181,6 +181,19 @@ fn the_day_of_the_next_visit_can_be_said() {
     }
 }
 
+/// However long a part may still last, doing its work early throws away no more than a new one costs.
+#[test]
+fn no_more_is_thrown_away_than_a_new_part_costs() {
+    let told = van("[looks]\nbelt-ribs = \"rounded\"\n");
+    for must in ["renew-fan-belt", "renew-cam-belt", "change-coolant"] {
+        let free = told.plan(&Wishes::default()).unwrap();
+        let forced = told.plan(&wishes(&[must], &[])).unwrap();
+        let most: f64 = forced.items.iter().map(|item| item.cost).sum::<f64>()
+            + forced.occasions.iter().flat_map(|on| &on.access).map(|(_, cost)| cost).sum::<f64>();
+        assert!(forced.expected_cost - free.expected_cost <= most + 1e-6, "{must}: {forced:#?}");
+    }
+}
+
 /// What stands behind each decision is computed from the plan, and the words follow the figures.
 #[test]
 fn a_study_looks_into_the_plan_it_studies() {
@@ -193,7 +206,7 @@ fn a_study_looks_into_the_plan_it_studies() {
     let at = |id: &str| study.plan.items.iter().position(|item| item.operation.as_str() == id).unwrap();
     let hose = &study.decisions[at("renew-hose")];
     assert_eq!((hose.instead, hose.firm), (None, 1.0), "safety has no other choice");
-    assert_eq!(study.says(at("renew-hose"), "EUR"), ["There is no other choice."]);
+    assert_eq!(study.says(at("renew-hose"), "EUR"), ["Settled: a rule or an answer leaves no other choice."]);
     let (belt, item) = (&study.decisions[at("renew-fan-belt")], &study.plan.items[at("renew-fan-belt")]);
     let (saves, _) = belt.instead.unwrap();
     assert!(saves >= 0.0);

@@ -6,6 +6,7 @@
 
 mod candidates;
 mod cascade;
+mod clash;
 mod costs;
 mod question;
 mod study;
@@ -226,13 +227,22 @@ struct Timing {
     planned: f64,
     surprise: f64,
     life: f64,
+    unused_now: f64,
     one_day: f64,
     worth: f64,
 }
 
+/// Money of unused life when the work is done: what is left of a used part today is worth a new one at most, however long
+/// it might still last, and waiting uses that up.
+fn thrown_away(planned: f64, life: f64, unused_now: f64, unused: f64) -> f64 {
+    let beyond_a_new_one = (life * unused_now - planned).max(0.0);
+    (life * unused - beyond_a_new_one).max(0.0)
+}
+
 impl Timing {
     fn done(&self, failed: f64, unused: f64) -> f64 {
-        self.planned * (1.0 - self.worth) + self.surprise * failed + self.worth * self.life * unused
+        let thrown_away = thrown_away(self.planned, self.life, self.unused_now, unused);
+        self.planned * (1.0 - self.worth) + self.surprise * failed + self.worth * thrown_away
     }
 
     fn left(&self, failed: f64) -> f64 {
@@ -294,9 +304,17 @@ mod tests {
         let (planned, surprise, new_life, horizon) = (400.0, 900.0, 8.0, 3.0);
         let lives = [1.5, 5.0];
         for worth in [0.0, 0.5, 1.0] {
-            let timing = Timing { planned, surprise, life: planned / new_life, one_day: 0.0, worth };
-            let of_new = |since: f64| worth * timing.life * (new_life - (horizon - since));
             let mean = |of: &dyn Fn(f64) -> f64| lives.iter().map(|life| of(*life)).sum::<f64>() / 2.0;
+            let unused = |from: f64| mean(&|life| (life - from).max(0.0));
+            let timing = Timing {
+                planned,
+                surprise,
+                life: planned / new_life,
+                unused_now: unused(0.0),
+                one_day: 0.0,
+                worth,
+            };
+            let of_new = |since: f64| worth * timing.life * (new_life - (horizon - since));
             let done = |at: f64| {
                 mean(&|life| match life < at {
                     true => planned + surprise - of_new(life),
@@ -308,7 +326,6 @@ mod tests {
                 false => -worth * timing.life * (life - horizon),
             });
             let failed = |by: f64| mean(&|life| if life < by { 1.0 } else { 0.0 });
-            let unused = |from: f64| mean(&|life| (life - from).max(0.0));
             let timed = |at: f64| timing.done(failed(at), unused(at));
             for at in [0.0, 1.0, 2.0] {
                 let truth = done(at) - left;

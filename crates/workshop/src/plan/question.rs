@@ -8,7 +8,8 @@ use crate::assessment::Assessment;
 use crate::judge::Judge;
 use crate::odometer::NextVisit;
 use planner::{
-    AccessCost, AccessStep, Choice, Instance, Job, Limits, Occasion, OccasionLimits, Pin, PinRule,
+    AccessCost, AccessStep, Choice, Instance, Job, Limits, Occasion, OccasionLimits, Pin, PinRule, PlanError,
+    Problem,
 };
 use rust_decimal::Decimal;
 use std::cell::OnceCell;
@@ -112,6 +113,17 @@ impl Scene {
     }
 }
 
+/// The best plan; clashes that are seen without a search are told like those that are not.
+fn solve(instance: &Instance) -> Result<planner::Plan, PlanError> {
+    let limits = Limits::default();
+    planner::solve(instance, &limits).map_err(|error| match error {
+        PlanError::Invalid(problems) if problems.iter().all(Problem::is_clash) => {
+            PlanError::Infeasible { clash: planner::smallest_clash(instance, &limits) }
+        }
+        other => other,
+    })
+}
+
 /// A hash that is the same on every machine and in every version (FNV-1a, stirred at the end as in MurmurHash3; from
 /// memory).
 struct Fnv(u64);
@@ -165,12 +177,13 @@ impl<'a> Question<'a> {
         };
         let mut instance = unlimited.clone();
         instance.limits = now(cash, self.wishes.hours);
-        let limits = Limits::default();
-        let (solved, over_ceiling) = match planner::solve(&instance, &limits) {
-            Err(planner::PlanError::Infeasible { .. }) if !instance.limits.is_empty() => {
+        let (solved, over_ceiling) = match solve(&instance) {
+            Err(PlanError::Infeasible { .. }) if !instance.limits.is_empty() => {
+                // A wish against what must be stays one, however much there is.
+                solve(&unlimited)?;
                 // What must not wait goes beyond what there is: then it alone is planned, and the plan says so.
                 instance = super::only_what_must(&unlimited);
-                (planner::solve(&instance, &limits)?, true)
+                (solve(&instance)?, true)
             }
             solved => (solved?, false),
         };
@@ -270,6 +283,7 @@ impl<'a> Question<'a> {
             surprise: candidate.failure * factor(Figure::Failure),
             life: candidate.cost_a_year * if candidate.cash > 0.0 { cash / candidate.cash } else { 1.0 }
                 / factor(Figure::Life),
+            unused_now: known.unused_now,
             one_day: candidate.one_day,
             worth: span.worth,
         };

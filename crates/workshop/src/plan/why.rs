@@ -68,6 +68,14 @@ impl Whys<'_> {
         })
     }
 
+    /// Money of its life that waiting for the next visit uses up, and doing it now would throw away.
+    fn used_up(&self, candidate: &Candidate<'_>) -> f64 {
+        let unused_now = candidate.unused_years(self.judge, 0.0);
+        let thrown_away =
+            |unused| super::thrown_away(candidate.cash, candidate.cost_a_year, unused_now, unused);
+        thrown_away(unused_now) - thrown_away(candidate.unused_years(self.judge, self.next.years))
+    }
+
     /// Whether it could be done now within the limits of now.
     fn has_room_for(&self, candidate: &Candidate<'_>) -> bool {
         let Some(limits) = self.instance.limits.get(NOW) else { return true };
@@ -158,10 +166,10 @@ impl Whys<'_> {
                     && !candidate.agreed
                     && due.is_some_and(|due| due < self.next.date) =>
             {
-                format!(
-                    "It falls due before the next visit, in {}.",
-                    words::month(due.unwrap_or(self.next.date))
-                )
+                match due.filter(|due| *due > self.judge.today) {
+                    Some(due) => format!("It falls due before the next visit, in {}.", words::month(due)),
+                    None => "It is due now.".to_owned(),
+                }
             }
             When::NextVisit if !candidate.declined && due.is_some_and(|due| due < self.next.date) => {
                 let head = match due {
@@ -199,11 +207,7 @@ impl Whys<'_> {
             }
             When::NextVisit => format!(
                 "It can wait until {next}: until then it fails with a chance of {chance}, and done now {} of its life would be thrown away.",
-                money(
-                    candidate.cost_a_year
-                        * (candidate.unused_years(self.judge, 0.0)
-                            - candidate.unused_years(self.judge, self.next.years))
-                )
+                money(self.used_up(candidate))
             ),
             When::Leave if candidate.declined => {
                 format!("The owner has said not now. Until {next} it fails with a chance of {chance}.")
