@@ -81,7 +81,7 @@ pub fn odometer(judge: &Judge<'_>) -> Markup {
 }
 
 /// Three to six round numbers in a range.
-fn ticks(low: f64, high: f64) -> Vec<f64> {
+pub fn ticks(low: f64, high: f64) -> Vec<f64> {
     let raw = (high - low) / 4.0;
     let power = 10f64.powf(raw.log10().floor());
     let step = [1.0, 2.0, 2.5, 5.0, 10.0].iter().map(|m| m * power).find(|step| *step >= raw).unwrap_or(raw);

@@ -1,5 +1,8 @@
 //! The plan: what is worth doing now, with what, and what can wait?
 
+mod budget;
+mod cascade;
+
 use crate::{
     app::App,
     error::PageError,
@@ -10,6 +13,7 @@ use crate::{
 use axum::extract::{Path, State};
 use axum_extra::extract::Query;
 use book::OpenCar;
+use jiff::civil::Date;
 use maud::{Markup, html};
 use rust_decimal::Decimal;
 use serde::Deserialize;
@@ -17,7 +21,7 @@ use sheet::OperationId;
 use workshop::{
     Assessment,
     form::typed,
-    plan::{Item, Plan, PlanFailed, When, Wishes, money, plan},
+    plan::{FIRM, Item, PlanFailed, Study, TOSS_UP, When, Wishes, money, study},
     words,
 };
 
@@ -31,6 +35,10 @@ pub struct Asked {
     must: Vec<String>,
     #[serde(default)]
     not: Vec<String>,
+    #[serde(default)]
+    at: String,
+    #[serde(default)]
+    horizon: String,
 }
 
 pub async fn get(
@@ -45,9 +53,9 @@ pub async fn get(
         let judge = car.judge();
         let assessment = judge.assess();
         let (wishes, problems) = wishes(&asked);
-        let body = match plan(&judge, &assessment, &wishes) {
-            Ok(plan) => view(&car, &assessment, &plan, &asked, &problems),
-            Err(failed) => no_plan(&car, &asked, &failed),
+        let body = match study(&judge, &assessment, &wishes) {
+            Ok(study) => view(&car, &assessment, &study, &asked, &problems),
+            Err(failed) => no_plan(&car, &asked, &failed, &problems),
         };
         Ok(shell.page(html! { (car_head(&car, "Plan")) (body) }))
     })
@@ -71,70 +79,141 @@ fn wishes(asked: &Asked) -> (Wishes, Vec<String>) {
             None
         }
     });
+    let mut day = |text: &str| {
+        typed(text).and_then(|text| {
+            let day = text.parse::<Date>().ok();
+            if day.is_none() {
+                problems.push(format!("“{text}” is no day: write it as 2026-09-30."));
+            }
+            day
+        })
+    };
+    let (horizon, next_visit) = (day(&asked.horizon), day(&asked.at));
     let ids = |list: &[String]| list.iter().map(|id| OperationId::from(id.as_str())).collect();
-    (
-        Wishes { budget, hours, must: ids(&asked.must), must_not: ids(&asked.not), ..Wishes::default() },
-        problems,
-    )
+    let (must, must_not) = (ids(&asked.must), ids(&asked.not));
+    (Wishes { budget, hours, must, must_not, horizon, next_visit }, problems)
 }
 
-fn no_plan(car: &OpenCar, asked: &Asked, failed: &PlanFailed) -> Markup {
-    html! {
+fn no_plan(car: &OpenCar, asked: &Asked, failed: &PlanFailed, problems: &[String]) -> Markup {
+    let clash = failed.clash(&car.sheet, &car.shop.currency);
+    let answer = html! {
+        @for problem in problems { p.problem role="alert" { (problem) } }
         (panel("No plan keeps all of that", html! {
-            p { (failed.to_string()) "." }
+            @if clash.is_empty() { p { (failed.to_string()) "." } } @else {
+                p { "These cannot be kept together; loosen any one of them:" }
+                ul { @for rule in &clash { li { (rule) } } }
+            }
             p.acts { a.button href=(routes::plan(&car.car.id)) { "Start again without wishes" } }
         }))
         @if let PlanFailed::NoVisit = failed { p.quiet { "Begin a visit first." } }
-        (controls(car, asked))
+    };
+    form(car, asked, answer)
+}
+
+/// The wishes, and below them what they lead to; the script draws anew what is in `answer` while one types.
+fn form(car: &OpenCar, asked: &Asked, answer: Markup) -> Markup {
+    html! {
+        form.plan method="get" action=(routes::plan(&car.car.id)) data-plan {
+            (wishes_fields(car, asked))
+            div #answer { (answer) }
+        }
+        script src="/assets/plan.js" defer {}
     }
 }
 
-fn view(car: &OpenCar, assessment: &Assessment, plan: &Plan, asked: &Asked, problems: &[String]) -> Markup {
+fn view(car: &OpenCar, assessment: &Assessment, study: &Study, asked: &Asked, problems: &[String]) -> Markup {
+    let plan = &study.plan;
     let currency = &car.shop.currency;
-    let sum = |amount: f64| words::money(money(amount), currency);
-    html! {
+    let sum = |amount: f64| words::money(money(amount).round(), currency);
+    let answer = html! {
         @for problem in problems { p.problem role="alert" { (problem) } }
         @if plan.over_ceiling {
             (panel("More than the ceiling", html! {
-                p { "What must not wait costs more than the ceiling of " (plan.ceiling.map_or(String::new(), |c| words::money(c, currency))) ". Only that is planned now; talk to the owner." }
+                p { "What must not wait goes beyond what there is" @if let Some(ceiling) = plan.ceiling { ": the ceiling is " (words::money(ceiling, currency)) } ". Only that is planned now; talk to the owner." }
             }))
         }
         @if plan.items.is_empty() { p.lead { "Nothing asks for work. " @if assessment.findings.is_empty() { "Nothing was seen on this car yet." } } }
-        form method="get" action=(routes::plan(&car.car.id)) {
-            @for (when, title) in [(When::Now, "Now"), (When::NextVisit, "At the next visit"), (When::Leave, "Left, on purpose")] {
-                @let items: Vec<&Item> = plan.items.iter().filter(|item| item.when == when).collect();
-                @if !items.is_empty() {
-                    section.occasion {
-                        h2 { (title) }
-                        @if let Some(occasion) = plan.occasions.iter().find(|occasion| occasion.when == when) {
-                            p.lead { (words::day(occasion.date)) ": " b { (sum(occasion.cost)) } ", " (words::hours(occasion.hours)) }
-                        }
-                        ul.items { @for item in items { (self::item(car, assessment, item, asked)) } }
-                        @if let Some(occasion) = plan.occasions.iter().find(|occasion| occasion.when == when && !occasion.access.is_empty()) {
-                            details {
-                                summary { "What comes off, once for all: " (words::count(occasion.access.len(), "step", "steps")) }
-                                ol { @for (step, cost) in &occasion.access { li { (car.sheet.access.get(step).map_or(step.as_str(), |known| &known.title)) span.quiet { ", " (sum(*cost)) } } } }
-                            }
+        @else { p.lead role="status" { (in_short(study, &sum)) } }
+        @for (when, title) in [(When::Now, "Now"), (When::NextVisit, "At the next visit"), (When::Leave, "Left, on purpose")] {
+            @let items: Vec<usize> = (0..plan.items.len()).filter(|at| plan.items[*at].when == when).collect();
+            @if !items.is_empty() {
+                section.occasion {
+                    h2 { (title) }
+                    @let occasion = plan.occasions.iter().find(|occasion| occasion.when == when);
+                    @if let Some(occasion) = occasion {
+                        p { (words::day(occasion.date)) ": " b { (sum(occasion.cost)) } ", " (words::hours(occasion.hours)) }
+                    }
+                    ul.items { @for at in items { (self::item(car, assessment, study, at, asked)) } }
+                    @if let Some(occasion) = occasion.filter(|occasion| !occasion.access.is_empty()) {
+                        details data-keep=(format!("off-{title}")) {
+                            summary { "What comes off, once for all: " (words::count(occasion.access.len(), "step", "steps")) }
+                            ol { @for (step, cost) in &occasion.access { li { (car.sheet.access.get(step).map_or(step.as_str(), |known| &known.title)) span.quiet { ", " (sum(*cost)) } } } }
                         }
                     }
                 }
             }
-            @if plan.apart - plan.together >= 1.0 {
-                p.panel { "Done together the work of now costs " b { (sum(plan.together)) } ". One by one it would be " (sum(plan.apart)) ": sharing saves " b { (sum(plan.apart - plan.together)) } "." }
+        }
+        @if plan.apart - plan.together >= 1.0 {
+            p.panel { "Done together the work of now costs " b { (sum(plan.together)) } ". One by one it would be " (sum(plan.apart)) ": sharing saves " b { (sum(plan.apart - plan.together)) } "." }
+        }
+        @if !plan.items.is_empty() {
+            p.quiet {
+                @if plan.proven { "No plan is expected to cost less." } @else { "A better plan may cost up to " (format!("{:.1} %", 100.0 * plan.gap)) " less." }
             }
-            @if !plan.items.is_empty() {
-                p.quiet {
-                    @if plan.proven { "No plan is expected to cost less." } @else { "A better plan may cost up to " (format!("{:.1} %", 100.0 * plan.gap)) " less." }
-                }
-            }
-            (wishes_fields(car, asked))
+            (how_firm(study))
+            (budget::chart(study, currency, |money| routes::plan_with(&car.car.id, &asked.with_budget(money))))
+            (cascade::all(&study.cascades, currency))
         }
         p.acts { a.button.go href=(routes::letter(&car.car.id)) { "Write the letter" } }
+    };
+    form(car, asked, answer)
+}
+
+/// The plan in one sentence, which is also what is said aloud when it changes.
+fn in_short(study: &Study, sum: &dyn Fn(f64) -> String) -> String {
+    let plan = &study.plan;
+    let count = |when: When| plan.items.iter().filter(|item| item.when == when).count();
+    let now = plan.occasions.iter().find(|occasion| occasion.when == When::Now);
+    let (cost, hours) = now.map_or((0.0, 0.0), |now| (now.cost, now.hours));
+    let says = match count(When::Now) {
+        0 => "Nothing now".to_owned(),
+        n => {
+            format!("{} now for {} in {}", words::count(n, "job", "jobs"), sum(cost), words::hours(hours))
+        }
+    };
+    format!("{says}; {} at the next visit, {} left.", count(When::NextVisit), count(When::Leave))
+}
+
+/// Which decisions stand whatever the estimates, and which do not.
+fn how_firm(study: &Study) -> Markup {
+    let open = || study.plan.items.iter().zip(&study.decisions).filter(|(_, made)| made.instead.is_some());
+    let titles = |from: f64, to: f64| {
+        let titles = open().filter(|(_, made)| made.firm >= from && made.firm < to);
+        titles.map(|(item, _)| item.title.as_str()).collect::<Vec<_>>()
+    };
+    let groups = [
+        ("Firm", titles(FIRM, f64::INFINITY)),
+        ("Likely", titles(TOSS_UP, FIRM)),
+        ("A toss-up", titles(0.0, TOSS_UP)),
+    ];
+    html! {
+        @if open().next().is_some() {
+            section {
+                h2 { "How firm it is" }
+                p.quiet { "Lives, hours and costs of failures are estimates. The car was planned " (study.scenes) " times with others: firm is what came out the same in nine of ten, a toss-up what did in less than two of three." }
+                dl.firm {
+                    @for (says, titles) in groups.iter().filter(|(_, titles)| !titles.is_empty()) {
+                        div { dt { (says) } dd { (titles.join("; ")) } }
+                    }
+                }
+            }
+        }
     }
 }
 
-fn item(car: &OpenCar, assessment: &Assessment, item: &Item, asked: &Asked) -> Markup {
+fn item(car: &OpenCar, assessment: &Assessment, study: &Study, at: usize, asked: &Asked) -> Markup {
     let sum = |amount: f64| words::money(money(amount), &car.shop.currency);
+    let item = &study.plan.items[at];
     let id = item.operation.as_str();
     let (must, not) = (asked.must.iter().any(|m| m == id), asked.not.iter().any(|n| n == id));
     html! {
@@ -145,17 +224,11 @@ fn item(car: &OpenCar, assessment: &Assessment, item: &Item, asked: &Asked) -> M
             }
             div.means {
                 p { (item.why) }
-                @if !item.shares.is_empty() {
-                    details {
-                        summary { "Shared: " (words::count(item.shares.len(), "step", "steps")) }
-                        ul {
-                            @for shared in &item.shares {
-                                li {
-                                    (car.sheet.access.get(&shared.step).map_or(shared.step.as_str(), |known| &known.title)) " with "
-                                    (shared.with.iter().map(|id| car.sheet.operations.get(id).map_or(id.as_str(), |known| &known.title)).collect::<Vec<_>>().join(", "))
-                                }
-                            }
-                        }
+                details data-keep=(format!("why-{id}-{}", item.place.as_ref().map_or("", |place| place.as_str()))) {
+                    summary { "What would change this" @if !item.shares.is_empty() { ", and what it shares" } }
+                    ul {
+                        @for says in study.says(at, &car.shop.currency) { li { (says) } }
+                        @for (with, steps) in shared_with(car, item) { li { "Shares with " (with) ": " (steps) "." } }
                     }
                 }
                 ul.grounds {
@@ -175,17 +248,63 @@ fn item(car: &OpenCar, assessment: &Assessment, item: &Item, asked: &Asked) -> M
     }
 }
 
-fn controls(car: &OpenCar, asked: &Asked) -> Markup {
-    html! { form method="get" action=(routes::plan(&car.car.id)) { (wishes_fields(car, asked)) } }
+/// The steps that an item shares, by those it shares them with.
+fn shared_with(car: &OpenCar, item: &Item) -> Vec<(String, String)> {
+    let operation =
+        |id: &OperationId| car.sheet.operations.get(id).map_or(id.to_string(), |known| known.title.clone());
+    let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
+    for shared in &item.shares {
+        let mut with: Vec<String> = shared.with.iter().map(operation).collect();
+        with.dedup();
+        let with = with.join(", ");
+        let step = car.sheet.access.get(&shared.step).map_or(shared.step.as_str(), |known| &known.title);
+        match groups.iter_mut().find(|(known, _)| *known == with) {
+            Some((_, steps)) => steps.push(step),
+            None => groups.push((with, vec![step])),
+        }
+    }
+    groups.into_iter().map(|(with, steps)| (with, steps.join(", "))).collect()
 }
 
 fn wishes_fields(car: &OpenCar, asked: &Asked) -> Markup {
+    let ceiling = car.car.open_visit().and_then(|visit| visit.ceiling);
+    let ceiling = ceiling.map(|ceiling| words::money(ceiling, &car.shop.currency));
     html! {
         fieldset.wishes {
             legend { "What if" }
-            div.field { label for="budget" { "Money for now (" (car.shop.currency) ")" } input id="budget" name="budget" inputmode="decimal" value=(asked.budget); }
-            div.field { label for="hours" { "Hours for now" } input id="hours" name="hours" inputmode="decimal" value=(asked.hours); }
+            div.field {
+                label for="budget" { "Money now (" (car.shop.currency) ")" }
+                input id="budget" name="budget" inputmode="decimal" value=(asked.budget) aria-describedby="budget-help";
+                p.help #budget-help { "Empty: " @match ceiling { Some(ceiling) => { "the ceiling, " (ceiling) }, None => "no limit" } }
+            }
+            div.field {
+                label for="hours" { "Hours now" }
+                input id="hours" name="hours" inputmode="decimal" value=(asked.hours) aria-describedby="hours-help";
+                p.help #hours-help { "Empty: no limit" }
+            }
+            div.field {
+                label for="at" { "Next visit" }
+                input id="at" name="at" type="date" value=(asked.at) aria-describedby="at-help";
+                p.help #at-help { "Empty: as forecast" }
+            }
+            div.field {
+                label for="horizon" { "Owner sells on" }
+                input id="horizon" name="horizon" type="date" value=(asked.horizon) aria-describedby="horizon-help";
+                p.help #horizon-help { "Empty: keeps it" }
+            }
             button { "Work it out again" }
         }
+    }
+}
+
+impl Asked {
+    /// The same question with other money now, for an address.
+    fn with_budget(&self, budget: &str) -> Vec<(&'static str, String)> {
+        let said = [("hours", &self.hours), ("at", &self.at), ("horizon", &self.horizon)];
+        let said = said.into_iter().filter(|(_, text)| !text.is_empty());
+        let must = self.must.iter().map(|id| ("must", id));
+        let not = self.not.iter().map(|id| ("not", id));
+        let rest = said.chain(must).chain(not).map(|(name, text)| (name, text.clone()));
+        [("budget", budget.to_owned())].into_iter().chain(rest).collect()
     }
 }

@@ -40,6 +40,12 @@ pub fn plan(car_id: &str) -> String {
     format!("{}/plan", car(car_id))
 }
 
+/// A plan with wishes.
+pub fn plan_with(car_id: &str, wishes: &[(&str, String)]) -> String {
+    let wishes: Vec<String> = wishes.iter().map(|(name, text)| format!("{name}={}", escaped(text))).collect();
+    format!("{}?{}", plan(car_id), wishes.join("&"))
+}
+
 pub fn letter(car_id: &str) -> String {
     format!("{}/letter", car(car_id))
 }
@@ -72,6 +78,8 @@ mod tests {
     #[test]
     fn an_id_stays_one_part_of_its_address() {
         assert_eq!(stop("a/b", "lash", "cyl2.in1"), "/cars/a%2Fb/walk/lash/cyl2.in1");
+        let wishes = [("budget", "100".to_owned()), ("must", "a&b".to_owned())];
+        assert_eq!(plan_with("pip", &wishes), "/cars/pip/plan?budget=100&must=a%26b");
         assert_eq!(sign("/cars/a?x=1"), "/sign?then=%2Fcars%2Fa%3Fx%3D1");
     }
 }

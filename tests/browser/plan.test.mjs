@@ -1,0 +1,45 @@
+// What is worth doing now, asked in other ways: the answer follows what is typed, and everything works by keyboard.
+import assert from 'node:assert/strict';
+import { journey } from './harness.mjs';
+
+for (const [size, scheme] of [['phone', 'dark'], ['desk', 'light']]) {
+  journey(`a plan answers what if, on a ${size}`, async ({ open, look }) => {
+    const page = await open({ size, scheme });
+    await page.goto('/cars/clover/plan');
+    const status = page.getByRole('status');
+    const before = await status.textContent();
+    await look(page, 'as-planned');
+
+    // The corners of the chart are plans that one can go to.
+    await page.getByRole('region', { name: 'Plans by the money there is now' }).getByRole('link').first().click();
+    await page.waitForURL(/budget=\d+/);
+    assert.notEqual(await status.textContent(), before);
+    await page.goBack();
+
+    await page.getByLabel('Money now').fill('1000');
+    await page.waitForFunction((before) => document.querySelector('[role=status]').textContent !== before, before);
+    assert.match(page.url(), /budget=1000/, 'what is asked stays in the address');
+    const richer = await status.textContent();
+
+    // A wish stays ticked and under the hand, and takes back its opposite.
+    const wish = page.getByRole('group', { name: 'Your wish for Brake fluid flushed' });
+    await wish.getByLabel('Not now').check();
+    await page.waitForFunction((richer) => document.querySelector('[role=status]').textContent !== richer, richer);
+    assert.equal(await wish.getByLabel('Not now').isChecked(), true);
+    assert.equal(await page.evaluate(() => document.activeElement.name), 'not');
+    await wish.getByLabel('Must be now').check();
+    await page.waitForURL(/must=flush-brake-fluid/);
+    assert.equal(await wish.getByLabel('Not now').isChecked(), false);
+
+    await page.getByText('What would change this').first().click();
+    await look(page, 'with-wishes');
+
+    // Two wishes that cannot both be: told, with the wishes still there.
+    await page.getByLabel('Owner sells on').fill('2020-01-01');
+    await page.getByRole('heading', { name: 'No plan keeps all of that' }).waitFor();
+    await look(page, 'no-plan');
+    await page.getByRole('link', { name: 'Start again without wishes' }).click();
+    await page.waitForURL(/plan$/);
+    assert.equal(await status.textContent(), before);
+  });
+}
