@@ -221,7 +221,7 @@ impl Study {
         let sum = |amount: f64| words::money(money(amount).round(), currency);
         let mut says = vec![];
         match (item.when, decision.instead, decision.turns_at, decision.now_costs_more) {
-            (_, None, ..) => says.push("Settled: a rule or an answer leaves no other choice.".to_owned()),
+            (_, None, ..) => says.push("Settled: a rule, an answer or a limit leaves no other choice.".to_owned()),
             (When::Now, Some((saves, instead)), Some(price), _) if saves >= 0.5 => says.push(format!(
                 "Worth doing now up to a price of {}; dearer, it would be {}.",
                 sum(price),
