@@ -206,7 +206,10 @@ fn a_study_looks_into_the_plan_it_studies() {
     let at = |id: &str| study.plan.items.iter().position(|item| item.operation.as_str() == id).unwrap();
     let hose = &study.decisions[at("renew-hose")];
     assert_eq!((hose.instead, hose.firm), (None, 1.0), "safety has no other choice");
-    assert_eq!(study.says(at("renew-hose"), "EUR"), ["Settled: a rule, an answer or a limit leaves no other choice."]);
+    assert_eq!(
+        study.says(at("renew-hose"), "EUR"),
+        ["Settled: a rule, an answer or a limit leaves no other choice."]
+    );
     let (belt, item) = (&study.decisions[at("renew-fan-belt")], &study.plan.items[at("renew-fan-belt")]);
     let (saves, _) = belt.instead.unwrap();
     assert!(saves >= 0.0);
