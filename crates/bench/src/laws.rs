@@ -516,23 +516,6 @@ proptest! {
         }
     }
 
-    /// One field of a sound form is typed wrong, or left out.
-    #[test]
-    fn one_odd_field_is_answered_or_refused(formula in any_formula(), which in 0usize..30, text in ".{0,16}") {
-        let field = which % formula.inputs.len();
-        let written: Vec<(&str, String)> = formula
-            .inputs
-            .iter()
-            .enumerate()
-            .map(|(at, input)| (input.key, if at == field { text.clone() } else { input.example() }))
-            .collect();
-        let read = formula.read(written.iter().map(|(key, text)| (*key, text.as_str())));
-        match read.and_then(|inputs| formula.evaluate(&inputs)) {
-            Ok(answer) => finite(&answer),
-            Err(error) => prop_assert!(!error.to_string().is_empty()),
-        }
-    }
-
     /// Every corner of the ranges, and lists of any length.
     #[test]
     fn corners_of_the_ranges_are_answered_or_refused(

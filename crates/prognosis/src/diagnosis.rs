@@ -4,13 +4,13 @@
 //! cause shows each state. Everything here is Bayes' rule over that table.
 //!
 //! ```
-//! use prognosis::diagnosis::{Causes, Check, Often};
+//! use prognosis::diagnosis::{Causes, Check};
 //!
 //! // A damp seal: it leaks, or somebody spilt something, or neither.
 //! let causes = Causes::new(&[0.3, 0.5], 0.2)?;
 //! let wiped = Check::new(
 //!     // states: it comes back, it stays clean; one row for each cause, the last for "none of these"
-//!     &[vec![0.9, 0.1], vec![Often::Sometimes.probability(), 0.75], vec![0.5, 0.5]],
+//!     &[vec![0.9, 0.1], vec![0.25, 0.75], vec![0.5, 0.5]],
 //!     15.0,
 //! )?;
 //! let after = causes.seen(&wiped, 0)?;
@@ -32,33 +32,6 @@ pub const SURE_ENOUGH: f64 = 0.9;
 pub const LEAST_BITS: f64 = 0.05;
 /// Rows of a table have to add to one within this.
 const ROUNDING: f64 = 1e-6;
-
-/// The words in which a sheet says how often a cause shows a state; never zero and never one. Common practice, no
-/// source.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Often {
-    Always,
-    NearlyAlways,
-    Usually,
-    Half,
-    Sometimes,
-    Rarely,
-    Never,
-}
-
-impl Often {
-    pub fn probability(self) -> f64 {
-        match self {
-            Often::Always => 0.97,
-            Often::NearlyAlways => 0.90,
-            Often::Usually => 0.75,
-            Often::Half => 0.5,
-            Often::Sometimes => 0.25,
-            Often::Rarely => 0.08,
-            Often::Never => 0.02,
-        }
-    }
-}
 
 /// How probable each cause is; the last one is "none of these".
 #[derive(Debug, Clone, PartialEq)]

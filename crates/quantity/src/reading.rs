@@ -23,6 +23,30 @@ pub enum Keep {
     Max,
 }
 
+impl Keep {
+    /// All of them by their ids.
+    pub const WORDS: &[(&'static str, Keep)] =
+        &[("mean", Keep::Mean), ("min", Keep::Min), ("max", Keep::Max)];
+
+    /// As files write it.
+    pub fn id(self) -> &'static str {
+        match self {
+            Keep::Mean => "mean",
+            Keep::Min => "min",
+            Keep::Max => "max",
+        }
+    }
+
+    /// Which value of several, in words.
+    pub fn title(self) -> &'static str {
+        match self {
+            Keep::Mean => "mean",
+            Keep::Min => "smallest",
+            Keep::Max => "largest",
+        }
+    }
+}
+
 /// Repeatability learnt from other readings of the same check with the same kind of instrument.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pool {

@@ -74,11 +74,6 @@ words! {
         Rarely = "rarely", "rarely";
         Never = "never", "never";
     }
-    Keep {
-        Mean = "mean", "Mean";
-        Min = "min", "Smallest";
-        Max = "max", "Largest";
-    }
 }
 
 impl Verdict {
@@ -102,9 +97,6 @@ mod tests {
         }
         for guard in Guard::ALL {
             assert_eq!(serde_json::to_value(guard).unwrap(), guard.id());
-        }
-        for keep in Keep::ALL {
-            assert_eq!(serde_json::to_value(keep).unwrap(), keep.id());
         }
     }
 

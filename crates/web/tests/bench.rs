@@ -2,83 +2,10 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use axum::{
-    Router,
-    body::{Body, to_bytes},
-    http::{Method, Request, StatusCode, header},
-};
-use book::{Book, Clock};
-use jiff::civil::date;
-use sheet::SourceFile;
-use std::{path::Path, sync::Arc};
-use tempfile::TempDir;
-use tower::ServiceExt;
+use axum::http::StatusCode;
+use support::{Pages, encoded};
 
-/// The pages of a book that is thrown away, with Pip of the guide in it.
-struct Pages {
-    folder: TempDir,
-    router: Router,
-}
-
-struct Page {
-    status: StatusCode,
-    to: String,
-    html: String,
-}
-
-fn file(name: &str) -> String {
-    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/example");
-    std::fs::read_to_string(example.join(name)).unwrap()
-}
-
-impl Pages {
-    fn new() -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        let clock = Clock::on(date(2026, 5, 4));
-        let book = Book::open_or_make(folder.path()).unwrap();
-        let sheet = ["sheet.toml", "work.toml"];
-        let sheet = sheet.map(|name| SourceFile::new(name, file(&format!("tallow-nuthatch/{name}"))));
-        book.adopt(&sheet, "ida", &clock).unwrap();
-        for name in ["workshop.toml", "pip.toml", "pip-2026-05-04.toml"] {
-            let recorded = book.record(&[SourceFile::new(name, file(name))]);
-            recorded.unwrap_or_else(|error| panic!("{error}"));
-        }
-        Self { folder, router: web::router(Arc::new(book), clock) }
-    }
-
-    fn entries(&self) -> usize {
-        Book::open(self.folder.path()).unwrap().verify().unwrap().entries
-    }
-
-    async fn ask(&self, method: Method, address: &str, signer: &str, fields: &[(&str, &str)]) -> Page {
-        let request = Request::builder()
-            .method(method)
-            .uri(address)
-            .header(header::HOST, "book.workshop.example")
-            .header(header::COOKIE, format!("signer={signer}"))
-            .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
-            .body(Body::from(encoded(fields)))
-            .unwrap();
-        let response = self.router.clone().oneshot(request).await.unwrap();
-        let status = response.status();
-        let to = response.headers().get(header::LOCATION).map_or("", |to| to.to_str().unwrap()).to_owned();
-        let bytes = to_bytes(response.into_body(), usize::MAX).await.unwrap();
-        Page { status, to, html: String::from_utf8(bytes.to_vec()).unwrap() }
-    }
-
-    async fn get(&self, address: &str) -> Page {
-        self.ask(Method::GET, address, "ida", &[]).await
-    }
-
-    async fn post(&self, address: &str, fields: &[(&str, &str)]) -> Page {
-        self.ask(Method::POST, address, "ida", fields).await
-    }
-}
-
-fn encoded(fields: &[(&str, &str)]) -> String {
-    let one = |text: &str| text.bytes().map(|byte| format!("%{byte:02X}")).collect::<String>();
-    fields.iter().map(|(name, value)| format!("{name}={}", one(value))).collect::<Vec<_>>().join("&")
-}
+mod support;
 
 /// The fields of a formula's example, lists cell by cell.
 fn example(formula: &bench::Formula) -> Vec<(&'static str, String)> {
@@ -104,7 +31,7 @@ const TYPED: [(&str, &str); 3] =
 
 #[tokio::test]
 async fn every_formula_has_its_page_its_drawing_and_its_answer() {
-    let pages = Pages::new();
+    let pages = Pages::of_the_guide();
     let list = pages.get("/bench").await;
     for formula in bench::formulas() {
         let at = format!("/bench/{}", formula.id);
@@ -121,7 +48,7 @@ async fn every_formula_has_its_page_its_drawing_and_its_answer() {
 
 #[tokio::test]
 async fn whatever_is_typed_into_any_field_is_answered_or_refused_in_words() {
-    let pages = Pages::new();
+    let pages = Pages::of_the_guide();
     let odd = [
         "<script>alert(1)</script>",
         "∞",
@@ -167,7 +94,7 @@ async fn whatever_is_typed_into_any_field_is_answered_or_refused_in_words() {
 
 #[tokio::test]
 async fn every_problem_is_told_beside_its_field_and_what_was_typed_is_kept() {
-    let pages = Pages::new();
+    let pages = Pages::of_the_guide();
     let at =
         format!("{BELT}?{}", encoded(&[("span", "172 <N>"), ("frequency", "9000 Hz"), ("do_it", "work")]));
     let html = pages.get(&at).await.html;
@@ -183,7 +110,7 @@ async fn every_problem_is_told_beside_its_field_and_what_was_typed_is_kept() {
 
 #[tokio::test]
 async fn what_a_spreadsheet_pastes_fills_the_table_without_script() {
-    let pages = Pages::new();
+    let pages = Pages::of_the_guide();
     let pasted = encoded(&[
         ("paste_lengths", "42,0\t170\r\n38,0\t290\r\n34,0\t425"),
         ("installed-height", "40"),
@@ -198,7 +125,7 @@ async fn what_a_spreadsheet_pastes_fills_the_table_without_script() {
 
 #[tokio::test]
 async fn a_cars_readings_fill_in_what_its_data_sheet_says_they_are() {
-    let pages = Pages::new();
+    let pages = Pages::of_the_guide();
     let loaded = pages.get(&format!("{BELT}?at_car=pip&do_it=load")).await;
     assert_eq!(loaded.status, StatusCode::SEE_OTHER, "{}", loaded.html);
     let page = pages.get(&loaded.to).await;
@@ -213,7 +140,7 @@ async fn a_cars_readings_fill_in_what_its_data_sheet_says_they_are() {
 
 #[tokio::test]
 async fn an_answer_is_kept_on_a_cars_record_once() {
-    let pages = Pages::new();
+    let pages = Pages::of_the_guide();
     let before = pages.entries();
     let draft = [("draft", "d1"), ("at_car", "pip"), ("a_note", "Cold <belt>")];
     let fields = [&draft[..], &TYPED[..]].concat();
@@ -238,7 +165,7 @@ async fn an_answer_is_kept_on_a_cars_record_once() {
 
 #[tokio::test]
 async fn what_cannot_be_kept_comes_back_as_it_was_typed() {
-    let pages = Pages::new();
+    let pages = Pages::of_the_guide();
     let before = pages.entries();
     let without_car = pages.post(BELT, &[&[("a_note", "Cold")][..], &TYPED[..]].concat()).await;
     assert_eq!(without_car.status, StatusCode::UNPROCESSABLE_ENTITY);
@@ -246,7 +173,7 @@ async fn what_cannot_be_kept_comes_back_as_it_was_typed() {
     let wrong = pages.post(BELT, &[("at_car", "pip"), ("span", "172 N")]).await;
     assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
     assert!(wrong.html.contains("value=\"172 N\"") && wrong.html.contains("must be a length"));
-    let nobody = pages.ask(Method::POST, BELT, "", &[&[("at_car", "pip")][..], &TYPED[..]].concat()).await;
+    let nobody = pages.post_as("", BELT, &[&[("at_car", "pip")][..], &TYPED[..]].concat()).await;
     assert!(
         nobody.to.starts_with("/sign?then=%2Fbench%2Fbelt-span-tension%3Fmass-per-length"),
         "{}",
@@ -257,7 +184,7 @@ async fn what_cannot_be_kept_comes_back_as_it_was_typed() {
 
 #[tokio::test]
 async fn formulas_are_found_by_words() {
-    let pages = Pages::new();
+    let pages = Pages::of_the_guide();
     let found = pages.get("/bench?find=belt+note").await.html;
     assert!(
         found.contains("href=\"/bench/belt-span-tension\"")

@@ -3,29 +3,13 @@
 #![allow(clippy::unwrap_used, clippy::panic)]
 
 use axum::{
-    Router,
-    body::{Body, to_bytes},
-    http::{Method, Request, Response, StatusCode, header},
+    body::Body,
+    http::{Method, Request, StatusCode, header},
 };
-use book::{Book, Clock};
-use jiff::civil::date;
 use sheet::SourceFile;
-use std::{
-    path::{Path, PathBuf},
-    sync::Arc,
-};
-use tempfile::TempDir;
-use tower::ServiceExt;
+use support::{HOST, Pages, encoded, file};
 
-const HOST: &str = "book.workshop.example";
-
-fn example(name: &str) -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/example").join(name)
-}
-
-fn file(name: &str) -> String {
-    std::fs::read_to_string(example(name)).unwrap()
-}
+mod support;
 
 /// The data sheet of the guide, with an obligation that may be waived.
 fn sheet_files() -> Vec<SourceFile> {
@@ -38,101 +22,27 @@ fn sheet_files() -> Vec<SourceFile> {
     ]
 }
 
-/// The pages of a book that is thrown away.
-struct Pages {
-    folder: TempDir,
-    router: Router,
+/// Pip is in the house, looked over and with work done; Pop was never in.
+fn of_pip() -> Pages {
+    let pip = file("pip.toml");
+    let pop = pip.replace("\"pip\"", "\"pop\"").replace("\"Pip\"", "\"Pop\"");
+    let work =
+        "\n[[done]]\noperation = \"change-engine-oil\"\n[[done]]\noperation = \"renew-front-linings\"\n";
+    Pages::with(&sheet_files(), &[file("workshop.toml"), pip, pop, file("pip-2026-05-04.toml") + work])
 }
 
-struct Page {
-    status: StatusCode,
-    to: String,
-    html: String,
-}
-
-impl Pages {
-    /// With these files recorded one after the other.
-    fn with(files: &[String]) -> Self {
-        let folder = tempfile::tempdir().unwrap();
-        let clock = Clock::on(date(2026, 5, 4));
-        let book = Book::open_or_make(folder.path()).unwrap();
-        book.adopt(&sheet_files(), "ida", &clock).unwrap();
-        for text in files {
-            book.record(&[SourceFile::new("file.toml", text.clone())])
-                .unwrap_or_else(|error| panic!("{error}"));
-        }
-        Self { folder, router: web::router(Arc::new(book), clock) }
-    }
-
-    /// Pip is in the house, looked over and with work done; Pop was never in.
-    fn new() -> Self {
-        let pip = file("pip.toml");
-        let pop = pip.replace("\"pip\"", "\"pop\"").replace("\"Pip\"", "\"Pop\"");
-        let work =
-            "\n[[done]]\noperation = \"change-engine-oil\"\n[[done]]\noperation = \"renew-front-linings\"\n";
-        Self::with(&[file("workshop.toml"), pip, pop, file("pip-2026-05-04.toml") + work])
-    }
-
-    fn entries(&self) -> usize {
-        let verified = Book::open(self.folder.path()).unwrap().verify().unwrap();
-        assert_eq!(verified.problems, [""; 0]);
-        verified.entries
-    }
-
-    async fn ask(&self, request: Request<Body>) -> Response<Body> {
-        self.router.clone().oneshot(request).await.unwrap()
-    }
-
-    async fn page(&self, request: Request<Body>) -> Page {
-        let response = self.ask(request).await;
-        let status = response.status();
-        let to = response.headers().get(header::LOCATION).map_or("", |to| to.to_str().unwrap()).to_owned();
-        let bytes = to_bytes(response.into_body(), usize::MAX).await.unwrap();
-        Page { status, to, html: String::from_utf8(bytes.to_vec()).unwrap() }
-    }
-
-    async fn get(&self, address: &str) -> Page {
-        self.page(request(Method::GET, address).body(Body::empty()).unwrap()).await
-    }
-
-    async fn post(&self, address: &str, fields: &[(&str, &str)]) -> Page {
-        self.page(form(address, fields)).await
-    }
-
-    /// The draft that the forms of a page carry.
-    async fn draft(&self, address: &str) -> String {
-        let html = self.get(address).await.html;
-        let forms = html.matches("method=\"post\" action=\"/cars").count();
-        let drafts: Vec<&str> = html
-            .split("name=\"draft\" value=\"")
-            .skip(1)
-            .map(|rest| rest.split('"').next().unwrap())
-            .collect();
-        assert!(forms > 0 && drafts.len() == forms, "{address}: every form carries the draft of its page");
-        drafts[0].to_owned()
-    }
-}
-
-/// A request of a browser in which Ida signs.
-fn request(method: Method, address: &str) -> axum::http::request::Builder {
-    Request::builder()
-        .method(method)
-        .uri(address)
-        .header(header::HOST, HOST)
-        .header(header::COOKIE, "signer=ida")
+/// The draft that the forms of a page carry.
+async fn draft_of(pages: &Pages, address: &str) -> String {
+    let html = pages.get(address).await.html;
+    let forms = html.matches("method=\"post\" action=\"/cars").count();
+    let drafts: Vec<&str> =
+        html.split("name=\"draft\" value=\"").skip(1).map(|rest| rest.split('"').next().unwrap()).collect();
+    assert!(forms > 0 && drafts.len() == forms, "{address}: every form carries the draft of its page");
+    drafts[0].to_owned()
 }
 
 fn form(address: &str, fields: &[(&str, &str)]) -> Request<Body> {
-    request(Method::POST, address)
-        .header(header::CONTENT_TYPE, "application/x-www-form-urlencoded")
-        .body(Body::from(encoded(fields)))
-        .unwrap()
-}
-
-fn encoded(fields: &[(&str, &str)]) -> String {
-    let one = |text: &str| text.bytes().map(|byte| format!("%{byte:02X}")).collect::<String>();
-    // Names of fields are plain.
-    fields.iter().map(|(name, value)| format!("{name}={}", one(value))).collect::<Vec<_>>().join("&")
+    support::form(address, "ida", fields)
 }
 
 const VISIT: &str = "/cars/pop/visit";
@@ -167,7 +77,7 @@ const RIGHT: [Filled<'_>; 14] = [
 
 #[tokio::test]
 async fn what_is_right_is_written_and_one_goes_on() {
-    let pages = Pages::new();
+    let pages = of_pip();
     for (address, _, fields) in RIGHT {
         let before = pages.entries();
         let page = pages.post(address, fields).await;
@@ -182,7 +92,7 @@ async fn what_is_right_is_written_and_one_goes_on() {
 
 #[tokio::test]
 async fn what_is_wrong_comes_back_as_it_was_typed_with_every_problem_named() {
-    let pages = Pages::new();
+    let pages = of_pip();
     /// A form, what is typed into it, and what is said of that.
     type Refused<'a> = (&'a str, &'a [(&'a str, &'a str)], &'a [&'a str]);
     let cases: [Refused<'_>; 13] = [
@@ -283,9 +193,9 @@ fn html_of(text: &str) -> String {
 /// A double tap, or a phone that did not hear the answer: two sendings of one form.
 #[tokio::test]
 async fn a_form_that_is_sent_twice_is_written_once() {
-    let pages = Pages::new();
+    let pages = of_pip();
     for (address, on, fields) in RIGHT {
-        let draft = pages.draft(on).await;
+        let draft = draft_of(&pages, on).await;
         let fields = [fields, &[("draft", &*draft)]].concat();
         let before = pages.entries();
         let first = pages.post(address, &fields).await;
@@ -295,7 +205,7 @@ async fn a_form_that_is_sent_twice_is_written_once() {
         assert_eq!(pages.entries(), written, "{address} {fields:?}");
         assert_eq!((second.status, second.to), (StatusCode::SEE_OTHER, first.to), "{address} {fields:?}");
     }
-    let draft = pages.draft(KEYS).await;
+    let draft = draft_of(&pages, KEYS).await;
     let close = [("act", "close"), ("odometer", "71250"), ("draft", &*draft)];
     assert_eq!(pages.post(KEYS, &close).await.status, StatusCode::SEE_OTHER);
     let written = pages.entries();
@@ -305,11 +215,11 @@ async fn a_form_that_is_sent_twice_is_written_once() {
 
 #[tokio::test]
 async fn two_sendings_at_once_are_written_once() {
-    let pages = Pages::new();
+    let pages = of_pip();
     for (address, on, fields) in RIGHT {
-        let draft = pages.draft(on).await;
+        let draft = draft_of(&pages, on).await;
         let fields = [fields, &[("draft", &*draft)]].concat();
-        let alone = Pages::new(); // how many entries it is when nothing is in the way
+        let alone = of_pip(); // how many entries it is when nothing is in the way
         let before = alone.entries();
         alone.post(address, &fields).await;
         let (expected, before) = (alone.entries() - before, pages.entries());
@@ -326,14 +236,14 @@ async fn two_sendings_at_once_are_written_once() {
 /// Going back to a page and changing what it says is saying something else.
 #[tokio::test]
 async fn a_form_that_was_changed_and_sent_again_is_written_again() {
-    let pages = Pages::new();
-    let draft = pages.draft(BELT).await;
+    let pages = of_pip();
+    let draft = draft_of(&pages, BELT).await;
     let before = pages.entries();
     for value in ["86", "87", "86"] {
         pages.post(BELT, &[("act", "write"), ("value", value), ("draft", &draft)]).await;
     }
     assert_eq!(pages.entries(), before + 2);
-    let again = pages.draft(BELT).await;
+    let again = draft_of(&pages, BELT).await;
     assert_ne!(again, draft);
     pages.post(BELT, &[("act", "write"), ("value", "86"), ("draft", &again)]).await;
     assert_eq!(pages.entries(), before + 3, "read again, it is another reading");
@@ -341,7 +251,7 @@ async fn a_form_that_was_changed_and_sent_again_is_written_again() {
 
 #[tokio::test]
 async fn nobody_who_has_not_signed_writes() {
-    let pages = Pages::new();
+    let pages = of_pip();
     let before = pages.entries();
     for (address, _, fields) in RIGHT.into_iter().filter(|(address, ..)| *address != ANSWERS) {
         for cookie in ["", "signer=nobody", "signer=pip-owner"] {
@@ -357,7 +267,7 @@ async fn nobody_who_has_not_signed_writes() {
 
 #[tokio::test]
 async fn a_page_of_another_site_cannot_send_a_form() {
-    let pages = Pages::new();
+    let pages = of_pip();
     let before = pages.entries();
     let sign: Filled<'_> = ("/sign", "/sign", &[("person", "ida")]);
     for (address, _, fields) in RIGHT.into_iter().chain([sign]) {
@@ -385,10 +295,10 @@ async fn a_page_of_another_site_cannot_send_a_form() {
 
 #[tokio::test]
 async fn every_answer_carries_the_headers_that_keep_a_browser_safe() {
-    let pages = Pages::new();
+    let pages = of_pip();
     let mut elsewhere = form(BELT, &[("value", "86")]);
     elsewhere.headers_mut().insert("origin", "https://elsewhere.example".parse().unwrap());
-    let ask = |address| request(Method::GET, address).body(Body::empty()).unwrap();
+    let ask = |address| support::request(Method::GET, address, "ida").body(Body::empty()).unwrap();
     let requests = [
         (ask("/"), 200),
         (ask("/cars/pip"), 200),
@@ -441,23 +351,29 @@ async fn hostile_text_stays_text_on_every_page() {
         &["Pip\"", "QL-01", "Bought in March; the papers tell of new linings in 2019, not of the kingpins."]
             .map(|says| says.trim_end_matches('"')),
     );
-    let pages = Pages::with(&[
-        spoil(file("workshop.toml"), &["Quay Lane Garage", "Ida, who owns the garage", "The owner of Pip"]),
-        pip.clone(),
-        pip.replace("\"pip\"", "\"pop\""),
-        spoil(
-            file("pip-2026-05-04.toml"),
-            &[
-                "I have just bought it. What should I know before the summer?",
-                "Dated 2018 on the sleeve.",
-                "Bill of 14 June 2019.",
-                "Ask for the kingpins on the old bills",
-                "Nothing says when they were last renewed.",
-            ],
-        ) + &format!(
-            "\n[[fitted]]\ncomponent = \"fan-belt\"\nbatch = \"{toml}\"\n[[done]]\noperation = \"change-engine-oil\"\n"
-        ),
-    ]);
+    let pages = Pages::with(
+        &sheet_files(),
+        &[
+            spoil(
+                file("workshop.toml"),
+                &["Quay Lane Garage", "Ida, who owns the garage", "The owner of Pip"],
+            ),
+            pip.clone(),
+            pip.replace("\"pip\"", "\"pop\""),
+            spoil(
+                file("pip-2026-05-04.toml"),
+                &[
+                    "I have just bought it. What should I know before the summer?",
+                    "Dated 2018 on the sleeve.",
+                    "Bill of 14 June 2019.",
+                    "Ask for the kingpins on the old bills",
+                    "Nothing says when they were last renewed.",
+                ],
+            ) + &format!(
+                "\n[[fitted]]\ncomponent = \"fan-belt\"\nbatch = \"{toml}\"\n[[done]]\noperation = \"change-engine-oil\"\n"
+            ),
+        ],
+    );
     let forms: [Filled<'_>; 9] = [
         (VISIT, VISIT, &[("odometer", "30000"), ("asked_for", HOSTILE)]),
         (BELT, BELT, &[("act", "write"), ("value", "86"), ("note", HOSTILE), ("instrument", HOSTILE)]),

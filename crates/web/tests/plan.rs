@@ -1,46 +1,16 @@
 //! The page of the plan: wishes in the address, everything wrong told at once, and figures behind each decision.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
-use axum::{
-    Router,
-    body::{Body, to_bytes},
-    http::{Request, StatusCode},
-};
-use book::{Book, Clock};
-use jiff::civil::date;
-use sheet::SourceFile;
-use std::{path::Path, sync::Arc};
-use tempfile::TempDir;
-use tower::ServiceExt;
+use axum::http::StatusCode;
+use support::Pages;
 
-struct Pages {
-    _folder: TempDir,
-    router: Router,
-}
+mod support;
 
-impl Pages {
-    /// The van of the guide, looked over in the morning.
-    fn new() -> Self {
-        let file = |name: &str| {
-            let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/example").join(name);
-            SourceFile::new(name, std::fs::read_to_string(path).unwrap())
-        };
-        let folder = tempfile::tempdir().unwrap();
-        let clock = Clock::on(date(2026, 5, 4));
-        let book = Book::open_or_make(folder.path()).unwrap();
-        let sheet = [file("tallow-nuthatch/sheet.toml"), file("tallow-nuthatch/work.toml")];
-        book.adopt(&sheet, "ida", &clock).unwrap();
-        book.record(&["workshop.toml", "pip.toml", "pip-2026-05-04.toml"].map(file)).unwrap();
-        Self { _folder: folder, router: web::router(Arc::new(book), clock) }
-    }
-
-    async fn plan(&self, wishes: &str) -> String {
-        let request = Request::get(format!("/cars/pip/plan?{wishes}")).body(Body::empty()).unwrap();
-        let answer = self.router.clone().oneshot(request).await.unwrap();
-        assert_eq!(answer.status(), StatusCode::OK, "{wishes}");
-        String::from_utf8(to_bytes(answer.into_body(), 1 << 22).await.unwrap().to_vec()).unwrap()
-    }
+async fn plan(wishes: &str) -> String {
+    let page = Pages::of_the_guide().get(&format!("/cars/pip/plan?{wishes}")).await;
+    assert_eq!(page.status, StatusCode::OK, "{wishes}");
+    page.html
 }
 
 /// The part of a page between two headings.
@@ -51,12 +21,11 @@ fn under<'p>(page: &'p str, heading: &str) -> &'p str {
 
 #[tokio::test]
 async fn wishes_are_kept_and_shown_again() {
-    let pages = Pages::new();
-    let page = pages.plan("").await;
+    let page = plan("").await;
     assert!(!under(&page, "Now").contains("Engine oil and filter"));
     let wishes =
         "budget=600&hours=8&at=2026-11-02&horizon=2029-01-01&must=change-engine-oil&not=renew-fan-belt";
-    let page = pages.plan(wishes).await;
+    let page = plan(wishes).await;
     assert!(under(&page, "Now").contains("Engine oil and filter"));
     for typed in ["value=\"600\"", "value=\"8\"", "value=\"2026-11-02\"", "value=\"2029-01-01\""] {
         assert!(page.contains(typed), "{typed}");
@@ -67,7 +36,7 @@ async fn wishes_are_kept_and_shown_again() {
 
 #[tokio::test]
 async fn everything_wrong_with_wishes_is_told_at_once_and_the_plan_still_shows() {
-    let page = Pages::new().plan("budget=much&hours=-3&at=soon&horizon=2026-13-40").await;
+    let page = plan("budget=much&hours=-3&at=soon&horizon=2026-13-40").await;
     for text in ["much", "-3", "soon", "2026-13-40"] {
         assert!(page.contains(&format!("“{text}” is no ")), "{text}");
         assert!(page.contains(&format!("value=\"{text}\"")), "{text} is still there");
@@ -77,7 +46,7 @@ async fn everything_wrong_with_wishes_is_told_at_once_and_the_plan_still_shows()
 
 #[tokio::test]
 async fn a_clash_is_told_in_words() {
-    let page = Pages::new().plan("not=renew-front-hose").await;
+    let page = plan("not=renew-front-hose").await;
     let clash = under(&page, "No plan keeps all of that");
     for rule in ["Front brake hose, front right: it must not wait", "Front brake hose, front right: not now"]
     {
@@ -88,7 +57,7 @@ async fn a_clash_is_told_in_words() {
 
 #[tokio::test]
 async fn decisions_have_their_figures_and_failures_their_drawing() {
-    let page = Pages::new().plan("budget=600").await;
+    let page = plan("budget=600").await;
     assert!(page.contains("of 40 plans with other estimates"));
     assert!(under(&page, "How firm it is").contains("Firm"));
     let fails = under(&page, "If it fails first");

@@ -64,9 +64,8 @@ impl Words<'_> {
     }
 
     fn reading(&self, reading: &Reading) -> String {
-        let repeats = (reading.repeats > 1).then(|| {
-            format!("{} times, the {} counts", reading.repeats, reading.keep.title().to_lowercase())
-        });
+        let repeats = (reading.repeats > 1)
+            .then(|| format!("{} times, the {} counts", reading.repeats, reading.keep.title()));
         let others: Vec<_> = reading.also.iter().map(|id| self.named_instrument(id)).collect();
         let others = (!others.is_empty()).then(|| format!("or with {}", others.join(", ")));
         format!(

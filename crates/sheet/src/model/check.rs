@@ -3,8 +3,8 @@
 use super::{Interval, Only, Scale, State};
 use crate::ids::*;
 use indexmap::IndexMap;
+pub use quantity::Keep;
 use quantity::{Quantity, Unit};
-use serde::{Deserialize, Serialize};
 
 /// One way to look at or measure a component.
 #[derive(Debug, Clone, PartialEq)]
@@ -91,15 +91,6 @@ pub struct Reading {
     pub repeats: u32,
     pub keep: Keep,
     pub scale: Scale,
-}
-
-/// Which of the repeated values counts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Keep {
-    Mean,
-    Min,
-    Max,
 }
 
 /// A number that a formula of the bench makes from other readings.

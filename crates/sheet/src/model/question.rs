@@ -87,6 +87,21 @@ pub enum Often {
     Never,
 }
 
+impl Often {
+    /// The probability that the word stands for. Common practice, no source.
+    pub fn probability(self) -> f64 {
+        match self {
+            Self::Always => 0.97,
+            Self::NearlyAlways => 0.90,
+            Self::Usually => 0.75,
+            Self::Half => 0.5,
+            Self::Sometimes => 0.25,
+            Self::Rarely => 0.08,
+            Self::Never => 0.02,
+        }
+    }
+}
+
 /// Where a reading lies if an explanation is right.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Expected {
@@ -102,17 +117,15 @@ impl Shows {
     /// How likely each of these states is, in their order, if the explanation is right: what is said of them, the states
     /// left out sharing the rest alike, and all of it scaled to make 1. A state left out is never less likely than one of
     /// which it is said that it is never seen. `None` where it is a reading that is shown.
-    ///
-    /// `of_word` gives the probability that a word stands for.
-    pub fn likelihoods(&self, states: &[State], of_word: impl Fn(Often) -> f64) -> Option<Vec<f64>> {
+    pub fn likelihoods(&self, states: &[State]) -> Option<Vec<f64>> {
         let Self::States(said) = self else { return None };
         let said = |state: &State| match said.get(&state.id)? {
-            Likelihood::Often(often) => Some(of_word(*often)),
+            Likelihood::Often(often) => Some(often.probability()),
             Likelihood::Share(share) => Some(*share),
         };
         let sum: f64 = states.iter().filter_map(said).sum();
         let left_out = states.iter().filter(|state| said(state).is_none()).count();
-        let rest = ((1.0 - sum) / left_out.max(1) as f64).max(of_word(Often::Never));
+        let rest = ((1.0 - sum) / left_out.max(1) as f64).max(Often::Never.probability());
         let weights: Vec<f64> = states.iter().map(|state| said(state).unwrap_or(rest)).collect();
         let total: f64 = weights.iter().sum();
         Some(weights.into_iter().map(|weight| weight / total).collect())
@@ -136,12 +149,7 @@ mod tests {
         };
         let states = ["a", "b", "c"].map(state);
         let said = said.iter().map(|(id, likelihood)| (StateId::from(*id), *likelihood)).collect();
-        let of_word = |often| match often {
-            Often::NearlyAlways => 0.9,
-            Often::Usually => 0.75,
-            _ => 0.02,
-        };
-        Shows::States(said).likelihoods(&states, of_word).unwrap()
+        Shows::States(said).likelihoods(&states).unwrap()
     }
 
     fn close(found: &[f64], expected: &[f64]) {

@@ -42,7 +42,7 @@ impl<'a> Judge<'a> {
         visit: &Visit,
     ) -> Result<Made, Unclear> {
         let statement = self.statement(reading, instrument, visit)?;
-        let measured = quantity::reading(values, keep(reading.keep), &statement, None)
+        let measured = quantity::reading(values, reading.keep, &statement, None)
             .and_then(|measured| Ok(measured.in_unit(reading.unit)?))
             .map_err(|error| error.to_string())?;
         let decimals = values
@@ -154,14 +154,6 @@ fn evaluate(derived: &Derived, readings: &Readings) -> Result<Made, Unclear> {
     let says = format!("{title}: {measurement}, from {}.", formula.equation);
     let steps = assessed.steps.iter().map(ToString::to_string).collect();
     Ok(Made { measurement, decimals, says, formula: Some((derived.formula.clone(), steps)) })
-}
-
-fn keep(keep: sheet::Keep) -> quantity::Keep {
-    match keep {
-        sheet::Keep::Mean => quantity::Keep::Mean,
-        sheet::Keep::Min => quantity::Keep::Min,
-        sheet::Keep::Max => quantity::Keep::Max,
-    }
 }
 
 fn lower_first(text: &str) -> String {

@@ -1,0 +1,181 @@
+//! What was done on a visit, and what the work asks for before the keys go back.
+
+use super::Lines;
+use crate::keys;
+use crate::record::{RecordFault, Root, Said, Value, day};
+use journal::Known;
+use quantity::Unit;
+use sheet::table::dangling;
+
+impl<'a> Lines<'_, 'a, '_> {
+    pub(super) fn operation(&self, value: Value<'a>) -> Option<&sheet::Operation> {
+        let (sheet, id) = (self.sheet(), value.str()?);
+        let Some(operation) = sheet.operations.get(id) else {
+            value.fault(dangling("operation", id, sheet.operations.keys()));
+            return None;
+        };
+        if !operation.only.includes(self.car.variant.as_ref()) {
+            value.fault(RecordFault::OperationVariant { operation: id.into() });
+            return None;
+        }
+        Some(operation)
+    }
+
+    pub(super) fn done(&self, t: &Root<'a>) -> Option<Said> {
+        let operation = t.need("operation", |v| self.operation(v).zip(v.str()));
+        let place = t.may("place", |v| {
+            let place = self.place_of(v.str()?, &operation?.0.component, &v.span())?;
+            Some(place.to_string())
+        });
+        if let Some((known, id)) = operation
+            && known.each
+            && t.get("place").is_none()
+        {
+            let places = self.sheet().components.get(&known.component)?.places.clone();
+            if places.len() > 1 {
+                t.fault(RecordFault::PlaceMissing { of: id.to_owned(), places });
+            }
+        }
+        let known = Known::Done { visit: self.visit(), operation: operation?.1.to_owned(), place };
+        Some(self.said(t, known))
+    }
+
+    pub(super) fn fitted(&self, t: &Root<'a>) -> Option<Said> {
+        let sheet = self.sheet();
+        let component = t.need("component", |v| {
+            let id = v.str()?;
+            let Some(component) = sheet.components.get(id) else {
+                v.fault(dangling("component", id, sheet.components.keys()));
+                return None;
+            };
+            if !component.only.includes(self.car.variant.as_ref()) {
+                v.fault(RecordFault::ComponentVariant { component: id.into() });
+                return None;
+            }
+            Some((id, component))
+        });
+        let place = match t.get("place") {
+            Some(_) => t.may("place", |v| self.place_of(v.str()?, &component?.0.into(), &v.span())),
+            None => component.and_then(|(id, component)| match &component.places[..] {
+                [only] => Some(only.clone()),
+                places => {
+                    let places = places.to_vec();
+                    t.fault(RecordFault::PlaceMissing { of: id.to_owned(), places });
+                    None
+                }
+            }),
+        };
+        let part = t.may("part", |v| {
+            let id = v.str()?;
+            if sheet.parts.contains_key(id) {
+                return Some(id.to_owned());
+            }
+            v.fault(dangling("part", id, sheet.parts.keys()));
+            None
+        });
+        let batch = t.may("batch", Value::text);
+        let before = |v: Value<'a>| {
+            let date = day(v)?;
+            if date > self.heading.date {
+                v.fault(RecordFault::LiesAhead { date });
+                return None;
+            }
+            Some(date)
+        };
+        let made = t.may("made", before);
+        let since = t.may("since", before);
+        let odometer = t.may("odometer", Value::odometer);
+        if odometer.is_some() && t.get("since").is_none() {
+            t.fault(RecordFault::NoSince);
+        }
+        let note = t.may("note", Value::text);
+        let known = Known::Fitted {
+            visit: self.visit(),
+            component: component?.0.to_owned(),
+            place: place?.to_string(),
+            part,
+            batch,
+            made,
+            since,
+            odometer,
+            note,
+        };
+        Some(self.said(t, known))
+    }
+
+    pub(super) fn fluid(&self, t: &Root<'a>) -> Option<Said> {
+        let sheet = self.sheet();
+        let fluid = t.need("fluid", |v| {
+            let id = v.str()?;
+            if sheet.fluids.contains_key(id) {
+                return Some(id.to_owned());
+            }
+            v.fault(dangling("fluid", id, sheet.fluids.keys()));
+            None
+        });
+        let volume = |v: Value<'a>, what: &'static str| {
+            let quantity = v.quantity()?;
+            if quantity.value_in(Unit::L).is_err() {
+                v.fault(RecordFault::NotAVolume { what, found: quantity.unit().to_string() });
+                return None;
+            }
+            Some(quantity)
+        };
+        let drained = t.may("drained", |v| volume(v, "drained"));
+        let filled = t.may("filled", |v| volume(v, "filled"));
+        if t.get("drained").is_none() && t.get("filled").is_none() {
+            t.fault(RecordFault::NoAmount);
+        }
+        let lot = t.may("lot", Value::text);
+        let note = t.may("note", Value::text);
+        let known = Known::Fluid { visit: self.visit(), fluid: fluid?, drained, filled, lot, note };
+        Some(self.said(t, known))
+    }
+
+    pub(super) fn obligation(&self, value: Value<'a>) -> Option<(&'a str, &sheet::Obligation)> {
+        let (sheet, id) = (self.sheet(), value.str()?);
+        match sheet.obligations.get(id) {
+            Some(obligation) => Some((id, obligation)),
+            None => {
+                value.fault(dangling("obligation", id, sheet.obligations.keys()));
+                None
+            }
+        }
+    }
+
+    pub(super) fn met(&self, t: &Root<'a>) -> Option<Said> {
+        let obligation = t.need("obligation", |v| self.obligation(v));
+        let wanted = obligation.and_then(|(_, obligation)| obligation.value.as_ref());
+        let value = t.may("value", |v| match wanted {
+            Some(wanted) => v.measure(&[wanted.unit.kind()]),
+            None => v.quantity(),
+        });
+        if let (Some((id, _)), Some(wanted), None) = (obligation, wanted, t.get("value")) {
+            let wanted = keys::wanted_words(wanted);
+            t.fault(RecordFault::NoValue { obligation: id.into(), wanted });
+        }
+        let note = t.may("note", Value::text);
+        let known = Known::Met { visit: self.visit(), obligation: obligation?.0.to_owned(), value, note };
+        Some(self.said(t, known))
+    }
+
+    pub(super) fn waived(&self, t: &Root<'a>) -> Option<Said> {
+        let obligation = t.need("obligation", |v| {
+            let (id, obligation) = self.obligation(v)?;
+            if let Some(guards) = obligation.guards {
+                let held = keys::Held::NeverWaived {
+                    obligation: id.into(),
+                    title: obligation.title.clone(),
+                    guards: guards.id(),
+                };
+                v.fault(RecordFault::Held(held));
+                return None;
+            }
+            Some(id)
+        });
+        let reason = t.need("reason", Value::text);
+        let known =
+            Known::Waived { visit: self.visit(), obligation: obligation?.to_owned(), reason: reason? };
+        Some(self.said(t, known))
+    }
+}
