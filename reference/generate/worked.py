@@ -400,7 +400,7 @@ for name, delta, theta, apart in (("aluminium", "11.7", "6", "0"), ("warm", "0",
     computed(f"work-{name}", "length-comparison",
              {"standard": "100.0004 mm", "difference": "-3.2 um", "corrections": "0.4; -0.1 um", "expansion": "11.5 um/(m.K)",
               "expansion-difference": f"{delta} um/(m.K)", "deviation": f"{theta} K", "temperature-difference": f"{apart} K"},
-             {"length": F("100.0004") - F("0.0029") - grown, "grown": grown * 10**6})
+             {"length": F("100.0004") - F("0.0029") - grown, "grown": grown * 1000})
 
 print(json.dumps({"topic": "worked",
                   "title": "Worked examples of the bench's formulas",

@@ -91,6 +91,8 @@ pub enum Step {
         symbol: &'static str,
         si: f64,
         unit: Unit,
+        /// Shown to steps of so much of its unit.
+        finest: Option<f64>,
     },
     /// "thickness at points around one radius: 8 values from 21.998 mm to 22.006 mm".
     GivenList {
@@ -117,10 +119,15 @@ pub enum Step {
 
 impl fmt::Display for Step {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let shown = |si: f64, unit: Unit| shown(readable(unit.from_si(si), unit), unit);
+        let fine = |si: f64, unit: Unit, finest| shown(readable(unit.from_si(si), unit, finest), unit);
+        let shown = |si: f64, unit: Unit| fine(si, unit, None);
         match self {
-            Step::Given { title, symbol: "", si, unit } => write!(f, "{title} {}", shown(*si, *unit)),
-            Step::Given { title, symbol, si, unit } => write!(f, "{title} {symbol} = {}", shown(*si, *unit)),
+            Step::Given { title, symbol: "", si, unit, finest } => {
+                write!(f, "{title} {}", fine(*si, *unit, *finest))
+            }
+            Step::Given { title, symbol, si, unit, finest } => {
+                write!(f, "{title} {symbol} = {}", fine(*si, *unit, *finest))
+            }
             Step::GivenList { title, count, least_si, most_si, unit } => {
                 write!(
                     f,
@@ -140,8 +147,16 @@ impl fmt::Display for Step {
     }
 }
 
-/// Rounded for reading: to four significant digits, millimetres of what is measured that finely to the micrometre.
-pub(crate) fn readable(value: f64, unit: Unit) -> f64 {
+/// As it is read: to four significant digits, millimetres of what is measured that finely to the micrometre; or to the step
+/// that is given.
+pub fn written(value: f64, unit: Unit, finest: Option<f64>) -> String {
+    shown(readable(value, unit, finest), unit)
+}
+
+fn readable(value: f64, unit: Unit, finest: Option<f64>) -> f64 {
+    if let Some(step) = finest {
+        return quantity::rounding::to_step(value, step);
+    }
     if unit == Unit::MM && (10.0..1e3).contains(&value.abs()) {
         return (value * 1e3).round() / 1e3;
     }

@@ -88,9 +88,9 @@ impl Formula {
     fn given_steps(&self, inputs: &Inputs) -> impl Iterator<Item = Step> {
         self.inputs.iter().filter_map(|input| {
             let (title, symbol) = (input.title, input.symbol);
-            let unit = input.scale()?.unit;
+            let (unit, finest) = input.scale().map(|scale| (scale.unit, scale.finest))?;
             Some(match (inputs.get(input.key), input.need) {
-                (Some(Entry::Number(si)), _) => Step::Given { title, symbol, si: *si, unit },
+                (Some(Entry::Number(si)), _) => Step::Given { title, symbol, si: *si, unit, finest },
                 (Some(Entry::Numbers(all)), _) => {
                     let least_si = all.iter().copied().fold(f64::INFINITY, f64::min);
                     let most_si = all.iter().copied().fold(f64::NEG_INFINITY, f64::max);

@@ -48,6 +48,8 @@ pub struct Scale {
     /// The unit it is usually written in; any unit of the same kind may be given.
     pub unit: Unit,
     pub example: f64,
+    /// The step to which it is shown again, in `unit`, where four digits do not tell what it is for.
+    pub finest: Option<f64>,
     pub low: f64,
     pub high: f64,
     pub(crate) low_si: f64,
@@ -69,7 +71,7 @@ pub enum Need {
 impl Scale {
     fn new(unit: Unit, example: f64) -> Self {
         let (low, high) = (f64::NEG_INFINITY, f64::INFINITY);
-        Self { unit, example, low, high, low_si: low, high_si: high }
+        Self { unit, example, finest: None, low, high, low_si: low, high_si: high }
     }
 
     fn between(&mut self, low: f64, high: f64) {
@@ -165,6 +167,14 @@ impl Input {
         match &mut self.shape {
             Shape::Number(scale) | Shape::Numbers { scale, .. } => scale.between(low, high),
             _ => {}
+        }
+        self
+    }
+
+    /// Shown again to steps of so much of its unit.
+    pub(crate) fn to(mut self, step: f64) -> Self {
+        if let Shape::Number(scale) | Shape::Numbers { scale, .. } = &mut self.shape {
+            scale.finest = Some(step);
         }
         self
     }

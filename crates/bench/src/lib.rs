@@ -70,7 +70,7 @@ pub mod threads;
 pub mod valve_train;
 pub mod wheels;
 
-pub use answer::{Answer, Number, Step, Value, Variable};
+pub use answer::{Answer, Number, Step, Value, Variable, written};
 pub use dual::{Dual, Eight, larger, smaller};
 pub use error::{BenchError, Problem};
 pub use formula::Formula;

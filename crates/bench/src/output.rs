@@ -11,6 +11,8 @@ pub struct Output {
     pub title: &'static str,
     /// The unit to show; `None` for words.
     pub unit: Option<Unit>,
+    /// The step to which it is shown, in its unit, where four digits do not tell what it is for.
+    pub finest: Option<f64>,
     /// Several values rather than one.
     pub list: bool,
     /// Keys of inputs with which it never falls, within the range.
@@ -21,7 +23,16 @@ pub struct Output {
 
 /// A result that is a number.
 pub(crate) fn result(id: &'static str, symbol: &'static str, title: &'static str, unit: Unit) -> Output {
-    Output { id, symbol, title, unit: Some(unit), list: false, rises_with: vec![], falls_with: vec![] }
+    Output {
+        id,
+        symbol,
+        title,
+        unit: Some(unit),
+        finest: None,
+        list: false,
+        rises_with: vec![],
+        falls_with: vec![],
+    }
 }
 
 /// A result that is a list of numbers.
@@ -31,7 +42,16 @@ pub(crate) fn results(id: &'static str, symbol: &'static str, title: &'static st
 
 /// A result in words.
 pub(crate) fn words(id: &'static str, title: &'static str) -> Output {
-    Output { id, symbol: "", title, unit: None, list: false, rises_with: vec![], falls_with: vec![] }
+    Output {
+        id,
+        symbol: "",
+        title,
+        unit: None,
+        finest: None,
+        list: false,
+        rises_with: vec![],
+        falls_with: vec![],
+    }
 }
 
 /// A result that is a list of words.
@@ -40,6 +60,12 @@ pub(crate) fn wordlist(id: &'static str, title: &'static str) -> Output {
 }
 
 impl Output {
+    /// Shown to steps of so much of its unit.
+    pub(crate) fn to(mut self, step: f64) -> Self {
+        self.finest = Some(step);
+        self
+    }
+
     pub(crate) fn rises(mut self, keys: &[&'static str]) -> Self {
         self.rises_with.extend(keys);
         self

@@ -70,25 +70,31 @@ impl Formula {
         })
     }
 
-    /// Asks for another unit where the figures would be right in it: inches for millimetres.
+    /// Asks for what was likely meant: inches for millimetres, a decimal mark that has slipped.
     fn asking(&self, mut problem: Problem, written: &[(&str, &str)]) -> Problem {
         if let Problem::OutOfRange { input, meant, .. } = &mut problem
             && let Some(input) = self.inputs.iter().find(|known| known.title == *input)
             && let Some((_, text)) = written.iter().find(|(key, _)| *key == input.key)
         {
-            *meant = meant_in_another_unit(input, text);
+            *meant = likely_meant(input, text);
         }
         problem
     }
 }
 
-fn meant_in_another_unit(input: &Input, text: &str) -> Option<String> {
+/// The same figures in another unit, or with the decimal mark elsewhere.
+fn likely_meant(input: &Input, text: &str) -> Option<String> {
     let scale = input.scale()?;
     let typed = Quantity::typed_in(text, scale.unit).ok()?;
     let bound = |value| Quantity::new(value, scale.unit).ok();
     match quantity::plausibility(&typed, &bound(scale.low)?, &bound(scale.high)?).ok()? {
         Plausibility::Slips(slips) => {
-            slips.into_iter().find(|slip| slip.how == How::Unit).map(|slip| slip.meant.to_string())
+            let is_mark = |how| matches!(how, How::DecimalMark { .. });
+            let unit = slips.iter().find(|slip| slip.how == How::Unit);
+            let mark = slips.iter().find(|slip| is_mark(slip.how));
+            let meant: Vec<String> =
+                unit.into_iter().chain(mark).map(|slip| slip.meant.to_string()).collect();
+            (!meant.is_empty()).then(|| meant.join(" or "))
         }
         _ => None,
     }
@@ -176,7 +182,7 @@ mod tests {
         let belt = formula("belt-span-tension").unwrap();
         let written = [("mass-per-length", "0.1 kg/m"), ("span", "172 in"), ("frequency", "150 Hz")];
         let said = belt.read(written).unwrap_err().to_string();
-        assert!(said.contains("Was 172 mm meant?"), "{said}");
+        assert!(said.contains("Was 172 mm or 17.2 in meant?"), "{said}");
     }
 
     #[test]

@@ -1,8 +1,8 @@
 //! A formula over measured inputs: the result with its uncertainty, and whose it is.
 
-use crate::answer::{Number, Step, Value, Variable, readable};
+use crate::answer::{Number, Step, Value, Variable, written};
 use crate::formula::Formula;
-use crate::output::{Output, shown};
+use crate::output::Output;
 use crate::readings::Readings;
 use crate::{BenchError, Problem};
 use quantity::{Measurement, UncertaintyError, Unit};
@@ -31,6 +31,8 @@ pub enum Assessed {
 pub struct Found {
     /// In the unit the formula shows, with the whole budget.
     pub measured: Measurement,
+    /// The step to which it is shown where nothing uncertain went in.
+    pub finest: Option<f64>,
     /// One for each number put in, the largest first.
     pub shares: Vec<Share>,
 }
@@ -40,12 +42,12 @@ impl fmt::Display for Found {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (value, unit) = (self.measured.value(), self.measured.unit());
         if self.measured.u() > 0.0 {
-            let written = self.measured.to_string();
+            let told = self.measured.to_string();
             // Of a plain number no unit is shown.
             let bare = unit == Unit::ONE || unit == Unit::COUNT;
-            return f.pad(if bare { written.trim_end_matches(unit.symbol()).trim_end() } else { &written });
+            return f.pad(if bare { told.trim_end_matches(unit.symbol()).trim_end() } else { &told });
         }
-        f.pad(&shown(readable(value, unit), unit))
+        f.pad(&written(value, unit, self.finest))
     }
 }
 
@@ -141,7 +143,7 @@ impl Formula {
             share.share = if variance > 0.0 { c * covariance / variance } else { 0.0 };
         }
         shares.sort_by(|a, b| b.share.total_cmp(&a.share));
-        Ok(Found { measured, shares })
+        Ok(Found { measured, finest: output.finest, shares })
     }
 
     /// What an input is called in a budget.

@@ -74,7 +74,6 @@ pub use plus_minus::PlusMinus;
 pub use propagation::{Input, difference, propagate};
 pub use quantity::Quantity;
 pub use reading::{Keep, Pool, reading};
-pub use rounding::{decimals_for, to_decimals};
 pub use slip::{How, Plausibility, Slip, plausibility};
 pub use standard::Shape;
 pub use unit::{Dimension, Unit};

@@ -1,9 +1,10 @@
 //! What is worked out on the bench for a car, as it is kept on its record.
 
-use bench::{Assessed, BenchError, Formula, Found};
+use bench::{Assessed, BenchError, Formula, Found, Output};
 use jiff::civil::Date;
 use journal::{Computed, Known, Worked};
-use quantity::{Quantity, rounding::decimals_for};
+use quantity::rounding::{decimals_for, to_step};
+use quantity::{Quantity, Unit};
 use std::collections::BTreeMap;
 
 /// A formula worked out on inputs as typed, to be kept with a visit or with the car alone. What is blank is left out.
@@ -39,22 +40,32 @@ fn computed(id: &str, assessed: &Assessed) -> Computed {
     Computed { result: id.to_owned(), numbers, words }
 }
 
-/// As fine as its uncertainty tells; to six digits where nothing uncertain went in.
+/// As fine as its uncertainty tells; to six digits, or the step it is shown to, where nothing uncertain went in.
 fn worked(found: &Found) -> Option<Worked> {
     let (value, u, unit) = (found.measured.value(), found.measured.u(), found.measured.unit());
     if u > 0.0 {
         let fine = |value| Quantity::with_decimals(value, decimals_for(u), unit).ok();
         return Some(Worked { value: fine(value)?, u: fine(u) });
     }
-    let value = format!("{value:.5e}").parse().unwrap_or(value);
-    Some(Worked { value: Quantity::new(value, unit).ok()?, u: None })
+    let kept = match found.finest {
+        Some(step) => to_step(value, step),
+        None => format!("{value:.5e}").parse().unwrap_or(value),
+    };
+    Some(Worked { value: Quantity::new(kept, unit).ok()?, u: None })
 }
 
-/// A kept result in words: "266.3 ± 7.7 N", "266.256 N", "C1-I1 keeps its own; …".
-pub fn words(computed: &Computed) -> String {
+/// A kept result in words: "266.3 ± 7.7 N", "266.3 N", "C1-I1 keeps its own; …".
+///
+/// `output` is what its formula says of it, where the formula is still known.
+pub fn words(output: Option<&Output>, computed: &Computed) -> String {
+    let finest = output.and_then(|output| output.finest);
     let number = |worked: &Worked| match &worked.u {
+        // Of a plain number no unit is shown.
+        Some(u) if [Unit::ONE, Unit::COUNT].contains(&u.unit()) => {
+            format!("{} ± {}", worked.value.digits(), u.digits())
+        }
         Some(u) => format!("{} ± {u}", worked.value.digits()),
-        None => worked.value.to_string(),
+        None => bench::written(worked.value.value(), worked.value.unit(), finest),
     };
     let numbers = computed.numbers.iter().map(number);
     numbers.chain(computed.words.iter().cloned()).collect::<Vec<_>>().join("; ")
@@ -78,9 +89,9 @@ mod tests {
         };
         assert_eq!(inputs["frequency"], "150 ± 2 Hz");
         let tension = results.iter().find(|result| result.result == "tension").unwrap();
-        assert_eq!(words(tension), "266.3 ± 7.7 N");
+        assert_eq!(words(None, tension), "266.3 ± 7.7 N");
         let Known::Calculation { results, .. } = belt("172", "150").unwrap() else { panic!("a calculation") };
-        assert_eq!(words(&results[0]), "266.256 N");
+        assert_eq!(words(None, &results[0]), "266.3 N");
     }
 
     #[test]

@@ -374,7 +374,8 @@ fn what_was_worked_out_is_kept_as_typed_with_what_came_of_it() {
     let kept = &car.calculations[0];
     assert_eq!(kept.visit.as_deref(), Some("dora-2020-05-01"));
     assert_eq!(kept.inputs["thickness"], "22.004\n22.001\n21.998 mm");
-    let results: Vec<String> = kept.results.iter().map(workshop::calculation::words).collect();
+    let results: Vec<String> =
+        kept.results.iter().map(|computed| workshop::calculation::words(None, computed)).collect();
     // 22.004 − 21.998 mm, by hand
     assert!(results.contains(&"6 µm".to_owned()), "{results:?}");
 }

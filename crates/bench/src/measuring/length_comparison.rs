@@ -49,10 +49,11 @@ pub(crate) fn formula() -> Formula {
         .equation("l = l_s + d + Σ d_i − l_s (δα (θ̄ + Δ) + α_s δθ)")
         .takes([
             number("standard", "l_s", "Length of the standard, from its certificate", Unit::MM, 50.000623)
-                .within(0.1, 2000.0),
-            number("difference", "d", "Work less standard, as shown", Unit::NM, 215.0).within(-1e7, 1e7),
-            numbers("corrections", "d_i", "Corrections of the comparator", Unit::NM, &[0.0, 0.0])
-                .within(-1e6, 1e6)
+                .within(0.1, 2000.0)
+                .to(1e-6),
+            number("difference", "d", "Work less standard, as shown", Unit::UM, 0.215).within(-10_000.0, 10_000.0),
+            numbers("corrections", "d_i", "Corrections of the comparator", Unit::UM, &[0.0, 0.0])
+                .within(-1000.0, 1000.0)
                 .optional(),
             number("expansion", "α_s", "Expansion of the standard", Unit::UM_PER_M_K, 11.5).within(0.0, 60.0),
             number(
@@ -73,8 +74,10 @@ pub(crate) fn formula() -> Formula {
                 .or(0.0),
         ])
         .gives([
-            result("length", "l", "Length of the work at 20 °C", Unit::MM).rises(&["difference", "corrections"]),
-            result("grown", "", "Apparent growth taken off", Unit::NM),
+            result("length", "l", "Length of the work at 20 °C", Unit::MM)
+                .to(1e-6)
+                .rises(&["difference", "corrections"]),
+            result("grown", "", "Apparent growth taken off", Unit::UM),
         ])
         .holds(
             "Holds when work and standard are of nearly one length and have lain together long enough to be at rest. \

@@ -22,7 +22,7 @@ fn length_comparison(c: &mut Canvas, v: &Values) {
     c.upright(table - tall, table, 66.0, 46.0, Label::default());
     c.label((10.0, table + 34.0), Anchor::Start, v.label("standard"));
     c.upright(tip, table, 220.0, 252.0, Label::default());
-    c.label((262.0, (tip + table) / 2.0), Anchor::Start, v.result_in_full("length").within(96.0));
+    c.label((262.0, (tip + table) / 2.0), Anchor::Start, Label::symbol("l"));
     if difference.abs() > 0.3 {
         c.dimension((143.0, table - tall), (143.0, tip), 0.0, Label::default());
     }
@@ -31,5 +31,8 @@ fn length_comparison(c: &mut Canvas, v: &Values) {
     c.label((198.0, table - tall / 2.0), Anchor::Middle, Label::words("work").quiet());
     c.label((262.0, 80.0), Anchor::Start, v.label("deviation"));
     c.label((262.0, 60.0), Anchor::Start, v.label("temperature-difference"));
-    c.flow(232.0, [v.label("expansion"), v.result_named("grown", "growth taken off")]);
+    c.flow(
+        232.0,
+        [v.label("expansion"), v.result_in_full("length"), v.result_named("grown", "growth taken off")],
+    );
 }

@@ -102,6 +102,9 @@ pub fn hidden(formula: &'static Formula, typed: &Typed) -> Markup {
     html! { @for (key, text) in typed.inputs(formula) { input type="hidden" name=(key) value=(text); } }
 }
 
+/// So many letters stand beside the name of a result; more go below it.
+const FITS_BESIDE: usize = 24;
+
 /// What was worked out for a car, as its page shows it.
 pub fn kept(car: &workshop::Car, people: &[journal::Person]) -> Markup {
     let by = |id: &str| {
@@ -127,8 +130,9 @@ pub fn kept(car: &workshop::Car, people: &[journal::Person]) -> Markup {
                             }
                             ul.kept-results {
                                 @for computed in &kept.results {
-                                    @let title = formula.and_then(|formula| formula.output(&computed.result)).map_or(computed.result.as_str(), |output| output.title);
-                                    li { span { (title) } " " b { (calculation::words(computed)) } }
+                                    @let output = formula.and_then(|formula| formula.output(&computed.result));
+                                    @let told = calculation::words(output, computed);
+                                    li.long[told.chars().count() > FITS_BESIDE] { span { (output.map_or(computed.result.as_str(), |output| output.title)) } " " b { (told) } }
                                 }
                             }
                             @if let Some(note) = &kept.note { p { "“" (note) "”" } }

@@ -34,7 +34,7 @@ fn one(cascade: &Cascade, open: bool, currency: &str) -> Markup {
         details.cascade open[open] data-keep=(format!("fails-{}", cascade.component)) {
             summary {
                 span {
-                    b { (cascade.title) " fails" }
+                    b { (cascade.title) }
                     @if cascade.worst >= 0.5 {
                         ": on average " (sum(cascade.expected)) ", at worst " (sum(cascade.worst)) " beyond the repair"
                     } @else if let Some(harm) = cascade.harms.first() {

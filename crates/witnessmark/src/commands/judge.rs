@@ -63,7 +63,7 @@ pub fn run(of: &Judge) -> Result<(), Failed> {
     }
     say!("{measured}, limit {limit}");
     if let Some(weighed) = weighed {
-        let decimals = quantity::decimals_for(measured.u()).max(0);
+        let decimals = quantity::rounding::decimals_for(measured.u()).max(0);
         let [median, low, high] = weighed.map(|value| words::value(value, decimals, measured.unit()));
         say!("with what was known beforehand {median}, nine times in ten between {low} and {high}");
     }

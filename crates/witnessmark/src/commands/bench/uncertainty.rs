@@ -5,6 +5,7 @@ use crate::arguments::Uncertainty;
 use crate::error::{Failed, WrongArgument};
 use crate::output::say;
 use ::bench::{Assessed, Formula, Found, Output, Readings};
+use quantity::rounding::{decimals_for, to_decimals};
 use quantity::{Comparison, Doubt, Expanded, Sampled, Trials, UncertaintyError};
 use serde_json::{Value, json};
 
@@ -131,7 +132,7 @@ fn sentence(says: &str) -> String {
 
 /// Two significant digits, as an uncertainty is written.
 fn quantity_of(value: f64, unit: quantity::Unit) -> String {
-    format!("{} {unit}", quantity::to_decimals(value, quantity::decimals_for(value)))
+    format!("{} {unit}", to_decimals(value, decimals_for(value)))
 }
 
 impl Drawn {
@@ -164,7 +165,7 @@ impl Drawn {
             say!("That is within {}: first order is good enough", q(tolerance));
         } else {
             let (low, high) = self.interval;
-            let end = |at| quantity::to_decimals(at, quantity::decimals_for(self.sampled.u()));
+            let end = |at| to_decimals(at, decimals_for(self.sampled.u()));
             say!(
                 "That is more than {}: take what was drawn, {} to {} {unit}",
                 q(tolerance),

@@ -25,7 +25,7 @@ fn figures(number: f64) -> String {
         return number.to_string();
     }
     let size = if number == 0.0 { 0 } else { number.abs().log10().floor() as i32 };
-    quantity::to_decimals(number, (3 - size).max(0))
+    quantity::rounding::to_decimals(number, (3 - size).max(0))
 }
 
 /// An interval as JSON: an end that is open is null.
