@@ -20,6 +20,8 @@ pub enum Problem {
     Shape { input: &'static str, wanted: &'static str, example: String },
     #[error("{input} is {found}; it must be {wanted}, like {example}")]
     Kind { input: &'static str, found: String, wanted: Kind, example: String },
+    #[error("{input} is `{found}`, which does not begin with a number; write it like {example}")]
+    NoNumber { input: &'static str, found: String, example: String },
     #[error("{input} cannot be read: {cause}")]
     Unreadable { input: &'static str, cause: QuantityError },
     #[error("{input} is {found}; the formula holds {range}{}", .meant.as_ref().map(|meant| format!(". Was {meant} meant?")).unwrap_or_default())]
@@ -53,6 +55,7 @@ impl Problem {
             Self::Missing { input, .. }
             | Self::Shape { input, .. }
             | Self::Kind { input, .. }
+            | Self::NoNumber { input, .. }
             | Self::Unreadable { input, .. }
             | Self::OutOfRange { input, .. }
             | Self::NotAChoice { input, .. }

@@ -143,6 +143,9 @@ fn problem(input: &Input, cause: QuantityError) -> Problem {
         (QuantityError::WrongKind { found, .. }, Some(scale)) => {
             Problem::Kind { input: input.title, found, wanted: scale.kind(), example: input.example() }
         }
+        (QuantityError::NoNumber { found }, _) => {
+            Problem::NoNumber { input: input.title, found, example: input.example() }
+        }
         (cause, _) => Problem::Unreadable { input: input.title, cause },
     }
 }
@@ -175,6 +178,16 @@ mod tests {
         ] {
             assert!(said.contains(part), "{said}");
         }
+    }
+
+    #[test]
+    fn what_is_no_number_is_answered_with_an_example_of_its_own() {
+        let springs = formula("springs-where").unwrap();
+        let said = springs.read([("front-mass", "heavy")]).unwrap_err().problems()[0].to_string();
+        assert_eq!(
+            said,
+            "Sprung mass on a front corner is `heavy`, which does not begin with a number; write it like 242 kg"
+        );
     }
 
     #[test]
