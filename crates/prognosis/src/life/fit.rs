@@ -2,7 +2,7 @@
 
 use super::likelihood::Evidence;
 use super::{Law, Life, Record, bins, record};
-use crate::climb;
+use crate::climb::{self, Slopes};
 use crate::error::PrognosisError;
 use crate::{normal, solve};
 
@@ -66,37 +66,40 @@ pub fn fit(law: Law, records: &[Record]) -> Result<Fit, PrognosisError> {
         return fit_evidence(law, Evidence::new(records));
     }
     let whole = Evidence::unbundled(records);
-    let binned = bins::binned(&whole, bins::COARSE);
-    // A few of the records show the way to the top.
-    let few: Vec<Record> = records.iter().step_by(records.len() / FEW).copied().collect();
-    let near = match fit_evidence(law, Evidence::new(&few)) {
-        Ok(few) => Fit::nearest(law, binned, [(few.m, few.c)].into_iter()),
-        Err(_) => fit_evidence(law, binned),
-    };
-    near.map(|near| near.corrected(&whole))
+    let near = fit_evidence(law, bins::binned(&whole, bins::COARSE))?;
+    Ok(near.corrected(&whole))
 }
 
 pub(crate) fn fit_evidence(law: Law, evidence: Evidence) -> Result<Fit, PrognosisError> {
-    let middle = evidence.middle().ok_or(PrognosisError::NoMaximum { what: WHAT })?;
+    // A few of many records show the way to the top.
+    let few = (evidence.len() > 2 * FEW).then(|| top_from_afar(law, &evidence.some(FEW)).ok()).flatten();
+    let near = few.and_then(|((m, c), _)| top_from(law, &evidence, (m, c)).ok());
+    let top = near.map_or_else(|| top_from_afar(law, &evidence), Ok)?;
+    Ok(Fit::at(law, evidence, top))
+}
+
+type Top = ((f64, f64), Slopes);
+
+fn top_from(law: Law, evidence: &Evidence, start: (f64, f64)) -> Result<Top, PrognosisError> {
+    climb::top(WHAT, start, |m, c| evidence.slopes(law, m, c))
+}
+
+/// The highest of the tops that are reached from starts far apart.
+fn top_from_afar(law: Law, evidence: &Evidence) -> Result<Top, PrognosisError> {
+    let none = PrognosisError::NoMaximum { what: WHAT };
+    let Some(middle) = evidence.middle() else { return Err(none) };
     let starts =
         START_MEDIANS.iter().flat_map(|m| START_SHAPES.iter().map(move |s| (middle + m.ln(), s.ln())));
-    Fit::nearest(law, evidence, starts)
+    let tops = starts.filter_map(|start| top_from(law, evidence, start).ok());
+    tops.max_by(|a, b| a.1.value.total_cmp(&b.1.value)).ok_or(none)
 }
 
 impl Fit {
-    /// The highest of the tops that are reached from these starts.
-    fn nearest(
-        law: Law,
-        evidence: Evidence,
-        starts: impl Iterator<Item = (f64, f64)>,
-    ) -> Result<Self, PrognosisError> {
-        let tops = starts.filter_map(|start| climb::top(WHAT, start, |m, c| evidence.slopes(law, m, c)).ok());
-        let best = tops.max_by(|a, b| a.1.value.total_cmp(&b.1.value));
-        let ((m, c), top) = best.ok_or(PrognosisError::NoMaximum { what: WHAT })?;
+    fn at(law: Law, evidence: Evidence, ((m, c), top): Top) -> Self {
         let [mm, mc, cc] = top.hessian;
         let determinant = mm * cc - mc * mc;
         let covariance = [-cc / determinant, mc / determinant, -mm / determinant];
-        Ok(Self { law, m, c, ln_likelihood: top.value, covariance, evidence, off: Off::default() })
+        Self { law, m, c, ln_likelihood: top.value, covariance, evidence, off: Off::default() }
     }
 
     /// One Newton step by the slopes of the whole records. The curvature is the bins' own, which is as good as a bin is

@@ -31,7 +31,12 @@ impl Evidence {
 
     /// As [`Evidence::new`], with what is said of the same times left apart.
     pub(crate) fn unbundled(records: &[Record]) -> Self {
-        let mut evidence = Self::default();
+        // Room at once for what most records are, since moving many of them costs as much as reading them.
+        let mut evidence = Self {
+            lasted: Vec::with_capacity(records.len()),
+            between: Vec::with_capacity(records.len()),
+            ..Self::default()
+        };
         for record in records.iter().filter(|record| record.count > 0.0) {
             evidence.add(record);
         }
@@ -80,6 +85,18 @@ impl Evidence {
     /// How many different records there are.
     pub(crate) fn len(&self) -> usize {
         self.exact.len() + self.lasted.len() + self.failed_by.len() + self.between.len() + self.missable.len()
+    }
+
+    /// So many of the records, spread over all of them.
+    pub(crate) fn some(&self, wanted: usize) -> Self {
+        let step = (self.len() / wanted.max(1)).max(1);
+        Self {
+            exact: self.exact.iter().step_by(step).copied().collect(),
+            lasted: self.lasted.iter().step_by(step).copied().collect(),
+            failed_by: self.failed_by.iter().step_by(step).copied().collect(),
+            between: self.between.iter().step_by(step).copied().collect(),
+            missable: self.missable.iter().step_by(step).copied().collect(),
+        }
     }
 
     /// How many failures there are, however well their moment is known.
@@ -144,6 +161,7 @@ impl Evidence {
         let shape = c.exp();
         // Sums of `n ln P`, and of its slope by `z` times 1 and times `z − centre`, which are `z`'s own slopes but for a factor.
         let (mut value, mut by_m, mut by_c) = (0.0, 0.0, 0.0);
+        let mut gone_of_each = Product::default();
         let away = |ln_t: f64| shape * (ln_t - m);
         let tail = |away: f64| law.tail(away + law.centre());
         let mut add = |n: f64, ln: f64, slopes: [(f64, f64); 2]| {
@@ -173,11 +191,17 @@ impl Evidence {
             let ((ln_l, hazard_l), (ln_h, hazard_h)) = (tail(at_l), tail(at_h));
             let gone = -(ln_h - ln_l).exp_m1();
             let slopes = [(-hazard_l / gone, at_l), (hazard_h * (1.0 - gone) / gone, at_h)];
-            add(*n, ln_l + gone.ln(), slopes);
+            if *n == 1.0 {
+                gone_of_each.times(gone);
+                add(1.0, ln_l, slopes);
+            } else {
+                add(*n, ln_l + gone.ln(), slopes);
+            }
         }
         let exact: f64 = self.exact.iter().map(|(_, n)| n).sum();
         let missable = Self { missable: self.missable.clone(), ..Self::default() }.slopes(law, m, c);
-        (value + missable.value, [-shape * by_m + missable.gradient[0], by_c + exact + missable.gradient[1]])
+        value += gone_of_each.ln() + missable.value;
+        (value, [-shape * by_m + missable.gradient[0], by_c + exact + missable.gradient[1]])
     }
 
     /// The same with gradient and Hessian.
@@ -224,6 +248,39 @@ impl Evidence {
             }
         }
         sum
+    }
+}
+
+/// A product of many numbers between zero and one, by its logarithm; a logarithm is taken only before it would underflow.
+#[derive(Debug, Clone, Copy)]
+struct Product {
+    ln: f64,
+    rest: f64,
+}
+
+impl Default for Product {
+    fn default() -> Self {
+        Self { ln: 0.0, rest: 1.0 }
+    }
+}
+
+impl Product {
+    /// Below this the rest is put away as a logarithm: far above the smallest number that has all its digits.
+    const SMALL: f64 = 1e-150;
+
+    fn times(&mut self, factor: f64) {
+        if factor < Self::SMALL {
+            self.ln += factor.ln();
+            return;
+        }
+        self.rest *= factor;
+        if self.rest < Self::SMALL {
+            *self = Self { ln: self.ln(), rest: 1.0 };
+        }
+    }
+
+    fn ln(&self) -> f64 {
+        self.ln + self.rest.ln()
     }
 }
 
@@ -279,6 +336,16 @@ impl Slopes {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_product_of_many_is_the_sum_of_their_logarithms() {
+        let factors =
+            || (1..2000).map(|k| (f64::from(k) * 0.618_034).fract().powi(k % 60)).chain([1e-300, 1e-310]);
+        let mut product = Product::default();
+        factors().for_each(|factor| product.times(factor));
+        let sum: f64 = factors().map(f64::ln).sum();
+        assert!((product.ln() - sum).abs() < 1e-12 * sum.abs(), "{} {sum}", product.ln());
+    }
 
     #[test]
     fn the_slopes_are_the_differences_of_the_likelihood() {

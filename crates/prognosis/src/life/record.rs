@@ -64,27 +64,69 @@ impl Record {
     }
 }
 
+impl Record {
+    fn inspect(&self, inspection: &mut Inspection) {
+        inspection
+            .not_negative("last good clock", self.lower)
+            .at_least("first bad clock", self.upper, self.lower)
+            .not_negative("entry", self.entry)
+            .not_negative("count", self.count)
+            .at_most("count", self.count, MOST)
+            .probability("probability of seeing it", self.sees);
+        if self.upper == 0.0 {
+            inspection.above_zero("first bad clock", self.upper);
+        }
+        if self.entry > 0.0 {
+            inspection.at_least("last good clock", self.lower, self.entry);
+        }
+    }
+
+    /// Whether [`inspect`](Self::inspect) has nothing to say of it.
+    fn is_right(&self) -> bool {
+        self.lower >= 0.0
+            && self.lower.is_finite()
+            && self.upper >= self.lower
+            && self.upper > 0.0
+            && (0.0..=self.lower).contains(&self.entry)
+            && (0.0..=MOST).contains(&self.count)
+            && (0.0..=1.0).contains(&self.sees)
+    }
+}
+
 /// A record that stands for more parts than this would leave nothing to be known of a life.
 const MOST: f64 = 1e12;
 
 /// All that is wrong with a list of records.
 pub(crate) fn check(records: &[Record]) -> Result<(), PrognosisError> {
     let mut inspection = Inspection::default();
-    for (index, record) in records.iter().enumerate() {
-        inspection
-            .at("record", index)
-            .not_negative("last good clock", record.lower)
-            .at_least("first bad clock", record.upper, record.lower)
-            .not_negative("entry", record.entry)
-            .not_negative("count", record.count)
-            .at_most("count", record.count, MOST)
-            .probability("probability of seeing it", record.sees);
-        if record.upper == 0.0 {
-            inspection.above_zero("first bad clock", record.upper);
-        }
-        if record.entry > 0.0 {
-            inspection.at_least("last good clock", record.lower, record.entry);
-        }
+    // Most are right, which is quickly seen.
+    for (index, record) in records.iter().enumerate().filter(|(_, record)| !record.is_right()) {
+        record.inspect(inspection.at("record", index));
     }
     inspection.finish()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    fn clock() -> impl Strategy<Value = f64> {
+        prop_oneof![0.0..200.0, Just(0.0), Just(-1.0), Just(f64::INFINITY), Just(f64::NAN), Just(100.0)]
+    }
+
+    proptest! {
+        /// What is taken as right at a glance is what is right by the rules, and the other way round.
+        #[test]
+        fn a_glance_sees_what_the_rules_see(
+            lower in clock(), upper in clock(), entry in clock(),
+            count in prop_oneof![Just(1.0), Just(-1.0), Just(1e13), Just(f64::NAN), Just(0.0)],
+            sees in prop_oneof![Just(1.0), Just(0.3), Just(1.2), Just(f64::NAN)],
+        ) {
+            let record = Record { lower, upper, entry, count, sees };
+            let mut inspection = Inspection::default();
+            record.inspect(&mut inspection);
+            prop_assert_eq!(record.is_right(), inspection.finish().is_ok());
+        }
+    }
 }
