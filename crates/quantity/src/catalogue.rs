@@ -49,17 +49,18 @@ impl Row {
 
 macro_rules! catalogue {
     ($($name:ident = $row:expr;)*) => {
+        /// The lines by their number.
+        #[allow(non_camel_case_types, clippy::upper_case_acronyms)]
+        enum Line { $($name),* }
+
         /// The catalogue, unit by unit.
         impl Unit {
             $(
                 #[doc = concat!("`", stringify!($name), "`, one line of the catalogue.")]
-                pub const $name: Unit = {
-                    static ROW: Row = $row;
-                    Unit(&ROW)
-                };
+                pub const $name: Unit = Unit(Line::$name as u16);
             )*
         }
-        pub(crate) static CATALOGUE: &[Unit] = &[$(Unit::$name),*];
+        pub(crate) static ROWS: &[Row] = &[$($row),*];
     };
 }
 

@@ -1,10 +1,10 @@
 //! A unit of the catalogue: what it measures, how it is written, how it turns into SI.
 
-use crate::catalogue::CATALOGUE;
+use crate::catalogue::ROWS;
 use crate::{Kind, QuantityError};
 use rust_decimal::Decimal;
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
-use std::{borrow::Cow, fmt, hash, str::FromStr};
+use std::{borrow::Cow, fmt, str::FromStr, sync::LazyLock};
 use strsim::damerau_levenshtein;
 
 /// Exponents of metre, kilogram, second, kelvin, ampere and radian.
@@ -23,8 +23,11 @@ pub struct Dimension(pub [i8; 6]);
 /// assert_eq!(unit.kind(), Kind::Torque);
 /// # Ok::<(), quantity::QuantityError>(())
 /// ```
-#[derive(Clone, Copy)]
-pub struct Unit(pub(crate) &'static Row);
+#[derive(Clone, Copy, PartialEq, Eq, Hash)]
+pub struct Unit(
+    /// Its line of the catalogue.
+    pub(crate) u16,
+);
 
 /// One line of the catalogue. `SI value = (shown + shift) · num / den`, times π to the power `pi`.
 pub(crate) struct Row {
@@ -38,10 +41,22 @@ pub(crate) struct Row {
     pub shift: Decimal,
 }
 
+/// Factor and shift of each line as the nearest `f64`, worked out once: every value shown is divided by one.
+static STEPS: LazyLock<Vec<(f64, f64)>> =
+    LazyLock::new(|| ROWS.iter().map(|row| (row.factor(), nearest(row.shift))).collect());
+
+impl Row {
+    fn factor(&self) -> f64 {
+        let Self { num, den, pi, .. } = self;
+        let plain = num.checked_div(*den).map_or_else(|| nearest(*num) / nearest(*den), nearest);
+        plain * std::f64::consts::PI.powi(i32::from(*pi))
+    }
+}
+
 impl Unit {
     /// Every unit of the catalogue.
     pub fn all() -> impl Iterator<Item = Unit> {
-        CATALOGUE.iter().copied()
+        (0..ROWS.len()).map(|line| Unit(line as u16))
     }
 
     /// The units of one kind, the SI unit among them.
@@ -56,19 +71,23 @@ impl Unit {
         Self::all().find(|unit| unit.spelled(&spelling))
     }
 
+    fn row(self) -> &'static Row {
+        &ROWS[self.0 as usize]
+    }
+
     /// The UCUM code, the form in which a unit is stored.
     pub fn code(self) -> &'static str {
-        self.0.code
+        self.row().code
     }
 
     /// The form in which a unit is shown to people.
     pub fn symbol(self) -> &'static str {
-        self.0.symbol
+        self.row().symbol
     }
 
     /// What the unit measures.
     pub fn kind(self) -> Kind {
-        self.0.kind
+        self.row().kind
     }
 
     /// Exponents of the base units.
@@ -78,14 +97,12 @@ impl Unit {
 
     /// SI units in one of this unit; for a temperature, kelvins in one degree.
     pub fn factor(self) -> f64 {
-        let Row { num, den, pi, .. } = self.0;
-        let plain = num.checked_div(*den).map_or_else(|| nearest(*num) / nearest(*den), nearest);
-        plain * std::f64::consts::PI.powi(i32::from(*pi))
+        STEPS[self.0 as usize].0
     }
 
     /// Zero of SI, seen from this unit, with its sign turned: 273.15 for degrees Celsius, 0 for nearly all others.
     pub fn shift(self) -> f64 {
-        nearest(self.0.shift)
+        STEPS[self.0 as usize].1
     }
 
     /// A value in this unit, in SI.
@@ -131,19 +148,19 @@ impl Unit {
     /// `None` where decimals do not reach: π is in the factor, or the number is too large or too small for them.
     pub(crate) fn convert_exactly(self, digits: &str, to: Unit) -> Option<f64> {
         let (a, b) = self.ratio(to)?;
-        let from_zero = decimal(digits)?.checked_add(self.0.shift)?;
+        let from_zero = decimal(digits)?.checked_add(self.row().shift)?;
         let scaled = from_zero.checked_mul(a)?.checked_div(b)?;
         // Decimals hold 28 places: below this bound fewer than 18 significant digits would be left.
         let precise = from_zero.is_zero() || scaled.abs() > ONE_TEN_BILLIONTH;
-        precise.then(|| scaled.checked_sub(to.0.shift).map(nearest)).flatten()
+        precise.then(|| scaled.checked_sub(to.row().shift).map(nearest)).flatten()
     }
 
     /// Numerator and denominator of the step ratio, where π cancels.
     fn ratio(self, to: Unit) -> Option<(Decimal, Decimal)> {
-        if self.0.pi != to.0.pi {
+        if self.row().pi != to.row().pi {
             return None;
         }
-        Some((self.0.num.checked_mul(to.0.den)?, self.0.den.checked_mul(to.0.num)?))
+        Some((self.row().num.checked_mul(to.row().den)?, self.row().den.checked_mul(to.row().num)?))
     }
 
     /// Whether the symbol follows the number without a space: 12°, 9.6:1.
@@ -152,12 +169,12 @@ impl Unit {
     }
 
     fn spelled(self, spelling: &str) -> bool {
-        self.0.code == spelling || self.0.spellings.contains(&spelling)
+        self.row().code == spelling || self.row().spellings.contains(&spelling)
     }
 
     /// All the ways this unit may be written.
     pub fn spellings(self) -> impl Iterator<Item = &'static str> {
-        [self.0.code, self.0.symbol].into_iter().chain(self.0.spellings.iter().copied())
+        [self.row().code, self.row().symbol].into_iter().chain(self.row().spellings.iter().copied())
     }
 }
 
@@ -229,20 +246,6 @@ fn nearest_ratio(num: Decimal, den: Decimal) -> f64 {
     match num.checked_div(den) {
         Some(ratio) if ratio > ONE_TEN_BILLIONTH => nearest(ratio),
         _ => nearest(num) / nearest(den),
-    }
-}
-
-impl PartialEq for Unit {
-    fn eq(&self, other: &Self) -> bool {
-        self.code() == other.code()
-    }
-}
-
-impl Eq for Unit {}
-
-impl hash::Hash for Unit {
-    fn hash<H: hash::Hasher>(&self, state: &mut H) {
-        self.code().hash(state);
     }
 }
 
