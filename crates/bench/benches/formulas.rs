@@ -1,8 +1,12 @@
 //! What a value costs, what its exact slopes add, and what the list with its checks and words adds to that.
 
 use bench::belts::span_tension::belt_span_tension;
+use bench::cylinders::compression_ratio::{Chamber, compression_ratio};
+use bench::fluids::viscosity::ViscosityLine;
+use bench::threads::angle::joint_stiffness;
+use bench::threads::tightening::torque_for_preload;
 use bench::valve_train::float_speed::float_speed_from_table;
-use bench::{Eight, Formula, Inputs, Readings};
+use bench::{BenchError, Dual, Eight, Entry, Formula, Inputs, Readings};
 use divan::{Bencher, black_box};
 use quantity::Measurement;
 
@@ -10,23 +14,66 @@ fn main() {
     divan::main();
 }
 
-/// Three inputs, a handful of products.
-mod belt {
-    use super::*;
+/// The five formulas that stand beside a general uncertainty library, as plain functions of their inputs in SI.
+macro_rules! function {
+    ($name:ident, $id:literal, [$($input:ident),*], $body:expr) => {
+        mod $name {
+            use super::*;
 
-    #[divan::bench]
-    fn plain(bencher: Bencher) {
-        bencher.bench(|| belt_span_tension(black_box(0.1), black_box(0.172), black_box(150.0)));
-    }
+            fn function<D: Dual>([$($input),*]: [D; COUNT]) -> Result<D, BenchError> {
+                $body
+            }
+            const COUNT: usize = [$(stringify!($input)),*].len();
 
-    #[divan::bench]
-    fn with_slopes(bencher: Bencher) {
-        let seed = |si: f64, at| Eight::from_re(si).derivative(at);
-        bencher.bench(|| {
-            belt_span_tension(black_box(seed(0.1, 0)), black_box(seed(0.172, 1)), black_box(seed(150.0, 2)))
-        });
-    }
+            fn inputs() -> [f64; COUNT] {
+                let inputs = bench::formula($id).map(Formula::example).unwrap_or_default();
+                let mut numbers = bench::formula($id).into_iter().flat_map(|formula| &formula.inputs).filter_map(
+                    |input| match inputs.get(input.key) {
+                        Some(Entry::Number(si)) => Some(*si),
+                        _ => None,
+                    });
+                std::array::from_fn(|_| numbers.next().unwrap_or(f64::NAN))
+            }
+
+            /// The value alone.
+            #[divan::bench]
+            fn plain(bencher: Bencher) {
+                let inputs = inputs();
+                bencher.bench(|| function(black_box(inputs)));
+            }
+
+            /// With its slopes and its standard uncertainty, each input known to one part in a hundred.
+            #[divan::bench]
+            fn with_u(bencher: Bencher) {
+                let inputs = inputs().map(|si| (si, 0.01 * si.abs()));
+                bencher.bench(|| bench::with_u(black_box(inputs), function));
+            }
+        }
+    };
 }
+
+function!(belt_span_tension, "belt-span-tension", [m, l, f], belt_span_tension(m, l, f));
+function!(
+    compression_ratio,
+    "compression-ratio",
+    [bore, stroke, chamber, gasket_bore, gasket_thickness, deck, dish],
+    compression_ratio(Chamber { bore, stroke, chamber, gasket_bore, gasket_thickness, deck, dish })
+        .map(|compression| compression.ratio)
+);
+function!(
+    torque_long_form,
+    "torque-long-form",
+    [preload, pitch, thread_radius, bearing_radius, half_angle, thread, bearing],
+    torque_for_preload(preload, pitch, thread_radius, bearing_radius, half_angle, thread, bearing)
+        .map(|parts| parts.torque)
+);
+function!(joint_stiffness, "joint-stiffness", [e, d, l], joint_stiffness(e, d, l));
+function!(
+    viscosity_at_temperature,
+    "viscosity-at-temperature",
+    [first, at_first, second, at_second, wanted],
+    ViscosityLine::through(first, at_first, second, at_second).map(|line| line.at(wanted))
+);
 
 /// Thirty-three points of a lift table through a spline: 69 inputs.
 mod lift_table {

@@ -25,7 +25,7 @@ impl Formula {
         let held = Held::new(self, readings, output)?;
         let no_answer =
             |_: UncertaintyError| BenchError::from(Problem::NoAnswer { output: "number near these inputs" });
-        let names: Vec<String> = held.variables.iter().map(|variable| self.name(variable)).collect();
+        let names: Vec<_> = held.variables.iter().map(|variable| self.name(variable)).collect();
         let sensitivity = |variable: &Variable| {
             let share =
                 found.shares.iter().find(|share| share.key == variable.key && share.index == variable.index);

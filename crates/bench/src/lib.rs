@@ -71,7 +71,7 @@ pub mod valve_train;
 pub mod wheels;
 
 pub use answer::{Answer, Number, Step, Value, Variable, written};
-pub use dual::{Dual, Eight, larger, smaller};
+pub use dual::{Dual, Eight, larger, smaller, with_u};
 pub use error::{BenchError, Problem};
 pub use formula::Formula;
 pub use input::{Input, Need, Scale, Shape};

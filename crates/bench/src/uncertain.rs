@@ -6,6 +6,7 @@ use crate::output::Output;
 use crate::readings::Readings;
 use crate::{BenchError, Problem};
 use quantity::{Measurement, UncertaintyError, Unit};
+use std::borrow::Cow;
 use std::fmt;
 
 /// What came of a formula over measured inputs.
@@ -126,7 +127,7 @@ impl Formula {
     ) -> Result<Found, BenchError> {
         let no_answer = |_: UncertaintyError| BenchError::from(Problem::NoAnswer { output: output.title });
         let Some(unit) = output.unit else { return Err(Problem::NoAnswer { output: output.title }.into()) };
-        let names: Vec<String> = variables.iter().map(|variable| self.name(variable)).collect();
+        let names: Vec<Cow<'static, str>> = variables.iter().map(|variable| self.name(variable)).collect();
         let mut inputs = vec![];
         let mut shares = vec![];
         for ((variable, name), c) in variables.iter().zip(&names).zip(&number.gradient) {
@@ -147,11 +148,11 @@ impl Formula {
     }
 
     /// What an input is called in a budget.
-    pub(crate) fn name(&self, variable: &Variable) -> String {
+    pub(crate) fn name(&self, variable: &Variable) -> Cow<'static, str> {
         let title = self.input(variable.key).map_or(variable.key, |input| input.title);
         match variable.index {
-            None => title.to_owned(),
-            Some(index) => format!("{title} {}", index + 1),
+            None => Cow::Borrowed(title),
+            Some(index) => Cow::Owned(format!("{title} {}", index + 1)),
         }
     }
 }
@@ -187,6 +188,28 @@ mod tests {
         for found in [one, two] {
             assert!((found.shares.iter().map(|share| share.share).sum::<f64>() - 1.0).abs() < 1e-9);
         }
+    }
+
+    /// A function by itself says what the list says of it.
+    #[test]
+    fn a_function_alone_has_the_uncertainty_of_the_list() {
+        let formula = crate::formula("torque-long-form").unwrap();
+        let mut readings = Readings::new();
+        let mut alone = vec![];
+        for input in &formula.inputs {
+            let scale = input.scale().unwrap();
+            let u = 0.01 * scale.example.abs();
+            let measured = Measurement::with_u(scale.example, u, f64::INFINITY, scale.unit).unwrap();
+            readings = readings.number(input.key, measured);
+            alone.push((scale.unit.to_si(scale.example), u * scale.unit.factor()));
+        }
+        let (torque, u) = crate::with_u::<7>(alone.try_into().unwrap(), |[f, p, rt, rn, beta, mt, mn]| {
+            Ok(crate::threads::tightening::torque_for_preload(f, p, rt, rn, beta, mt, mn)?.torque)
+        })
+        .unwrap();
+        let listed = &formula.assess(&readings).unwrap().number("torque").unwrap().measured.clone();
+        assert!((torque - listed.value()).abs() < 1e-12 * torque, "{torque} {listed}");
+        assert!((u - listed.u()).abs() < 1e-12 * u, "{u} {listed}");
     }
 
     #[test]
