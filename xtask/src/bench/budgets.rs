@@ -9,22 +9,40 @@ pub struct Budget {
     pub figures: &'static [&'static str],
 }
 
-pub const BUDGETS: [Budget; 9] = [
-    Budget { what: "a 120-check visit judged, with its forecasts", most: ("5", "ms"), figures: &[] },
+pub const BUDGETS: [Budget; 11] = [
+    Budget {
+        what: "a 120-check visit judged, with its forecasts",
+        most: ("5", "ms"),
+        figures: &["workshop/judged/120"],
+    },
     Budget {
         what: "a plan of 40 operations × 40 access steps × 4 occasions, proven optimal, without limits",
         most: ("10", "ms"),
-        figures: &[],
+        figures: &["planner/without_limits/zoned", "planner/without_limits/coupled"],
     },
     Budget {
         what: "the same with limits of hours and money on every occasion",
         most: ("250", "ms"),
-        figures: &[],
+        figures: &["planner/loose_limits/zoned", "planner/tight_limits/zoned", "planner/even_limits/zoned"],
+    },
+    Budget {
+        what: "the same on a car whose parts share most of their steps",
+        most: ("1", "s"),
+        figures: &[
+            "planner/loose_limits/coupled",
+            "planner/tight_limits/coupled",
+            "planner/even_limits/coupled",
+        ],
     },
     Budget {
         what: "a life fit of 100,000 interval-censored records, with its posterior",
         most: ("50", "ms"),
         figures: &["prognosis/life_posterior/100000"],
+    },
+    Budget {
+        what: "the same of 1,000,000 records",
+        most: ("500", "ms"),
+        figures: &["prognosis/life_posterior/1000000"],
     },
     Budget {
         what: "a reading recorded, durable, 50 phones at once: 99th percentile",

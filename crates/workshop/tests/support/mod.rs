@@ -60,13 +60,13 @@ impl Shelf {
     }
 
     pub fn adopt(&mut self, text: &str) {
-        let read = sheet::read(&[SourceFile::new("sheet.toml", text)])
-            .unwrap_or_else(|problems| panic!("{problems}"));
-        let body = Known::Sheet {
-            sheet: read.id.to_string(),
-            revision: read.revision,
-            files: BTreeMap::from([("sheet.toml".into(), text.into())]),
-        };
+        self.adopt_files(&[SourceFile::new("sheet.toml", text)]);
+    }
+
+    pub fn adopt_files(&mut self, files: &[SourceFile]) {
+        let read = sheet::read(files).unwrap_or_else(|problems| panic!("{problems}"));
+        let files = files.iter().map(|file| (file.name.clone(), file.text.clone())).collect();
+        let body = Known::Sheet { sheet: read.id.to_string(), revision: read.revision, files };
         self.append(vec![draft(1 + self.workshop.len() as u128, Stream::Workshop, body)]);
     }
 
