@@ -134,14 +134,36 @@ impl Causes {
     pub fn seen(&self, check: &Check, state: usize) -> Result<Self, PrognosisError> {
         self.fits(check)?;
         Inspection::default().index("state", state, check.states()).finish()?;
+        let shows: Vec<f64> = check.table.iter().map(|row| row[state]).collect();
+        Ok(self.updated(&shows))
+    }
+
+    /// The causes after something was found that is so likely under each of them, "none of these" last. The likelihoods
+    /// may be in any measure that they share, such as densities of a reading; the evidence is then in that measure.
+    ///
+    /// # Errors
+    /// [`PrognosisError::Inputs`] when there is not one likelihood for each cause, or one is below zero or not finite.
+    pub fn found(&self, likelihoods: &[f64]) -> Result<Self, PrognosisError> {
+        let (found, wanted) = (likelihoods.len() as f64, self.probabilities.len() as f64);
+        let mut inspection = Inspection::default();
+        inspection.at_least("number of likelihoods, one for each cause,", found, wanted);
+        inspection.at_most("number of likelihoods, one for each cause,", found, wanted);
+        for (index, likelihood) in likelihoods.iter().enumerate() {
+            inspection.at("cause", index).not_negative("likelihood", *likelihood);
+        }
+        inspection.finish()?;
+        Ok(self.updated(likelihoods))
+    }
+
+    fn updated(&self, likelihoods: &[f64]) -> Self {
         let mut probabilities: Vec<f64> =
-            self.probabilities.iter().zip(&check.table).map(|(p, row)| p * row[state]).collect();
+            self.probabilities.iter().zip(likelihoods).map(|(p, likelihood)| p * likelihood).collect();
         let evidence: f64 = probabilities.iter().sum();
         if evidence <= 0.0 {
-            return Ok(Self { probabilities: self.probabilities.clone(), evidence: 0.0 });
+            return Self { probabilities: self.probabilities.clone(), evidence: 0.0 };
         }
         probabilities.iter_mut().for_each(|p| *p /= evidence);
-        Ok(Self { probabilities, evidence: self.evidence * evidence })
+        Self { probabilities, evidence: self.evidence * evidence }
     }
 
     /// Bits that a check is expected to tell: `H − Σ_s P(s) H(h|s)`, never below zero. Source: Lindley 1956.
@@ -283,6 +305,25 @@ mod tests {
             Next::Look { check: 1, .. }
         ));
         assert_eq!(Causes::exactly(&[0.95, 0.05]).unwrap().next(&[(&telling, 0.0)]).unwrap(), Next::Found(0));
+    }
+
+    #[test]
+    fn what_is_found_needs_a_likelihood_for_each_cause_and_no_measure() {
+        let causes = Causes::exactly(&[0.3, 0.5, 0.2]).unwrap();
+        let check = Check::new(&[vec![0.9, 0.1], vec![0.25, 0.75], vec![0.5, 0.5]], 1.0).unwrap();
+        let seen = causes.seen(&check, 0).unwrap();
+        for measure in [1.0, 1e-9, 1e6] {
+            let found = causes.found(&[0.9 * measure, 0.25 * measure, 0.5 * measure]).unwrap();
+            for (found, seen) in found.probabilities().iter().zip(seen.probabilities()) {
+                assert!((found - seen).abs() < 1e-15, "{found}, seen {seen}");
+            }
+        }
+        assert!(causes.found(&[0.1, 0.2]).is_err());
+        let PrognosisError::Inputs(problems) = causes.found(&[-0.1, f64::NAN, 1.0]).unwrap_err() else {
+            panic!("inputs")
+        };
+        assert_eq!(problems.len(), 2);
+        assert!(causes.found(&[0.0, 0.0, 0.0]).unwrap().is_unexplained());
     }
 
     #[test]

@@ -14,7 +14,11 @@ use book::OpenCar;
 use journal::Person;
 use maud::{Markup, html};
 use sheet::Verdict;
-use workshop::{Assessment, Judge, Judged, keys, letter as words_of, mark, words};
+use workshop::{
+    Assessment, Judge, Judged,
+    explain::{Which, explain},
+    keys, letter as words_of, mark, words,
+};
 
 pub async fn get(
     State(app): State<App>,
@@ -46,6 +50,7 @@ fn view(car: &OpenCar, judge: &Judge<'_>, assessment: &Assessment, people: &[Per
             }
             (findings(car, &asking))
         }
+        (crate::behind::behind(car, &explain(judge, Which::Raised)))
         @for (id, system) in &car.sheet.systems {
             @let quiet: Vec<&Judged> = assessment.findings.iter()
                 .filter(|judged| !judged.is_open())

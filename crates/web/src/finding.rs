@@ -19,6 +19,7 @@ use serde::Deserialize;
 use sheet::{CheckId, Place, Verdict};
 use workshop::{
     Judged, Measured,
+    explain::{Which, explain},
     form::{AtCheck, FormProblem},
     letter as words_of, mark, words,
 };
@@ -97,6 +98,8 @@ fn view(
     problems: &[FormProblem],
 ) -> Markup {
     let check = car.sheet.checks.get(&judged.check);
+    let mut asked = explain(&car.judge(), Which::Raised);
+    asked.retain(|asked| asked.is_raised_by(&judged.check, &judged.place));
     html! {
         (car_head(car, "Finding"))
         h2 { (words_of::part_title(&car.sheet, judged)) }
@@ -123,6 +126,7 @@ fn view(
             @if let Some(measured) = judged.measured() { (budget(car, judged, measured)) }
             @if let Some(normal) = check.and_then(|check| check.normal.as_ref()) { p { b { "Normal although it looks odd: " } (normal) } }
         }
+        (crate::behind::behind(car, &asked))
         section {
             h2 { "Decide otherwise" }
             p { "You have seen it; the tool has not. Your verdict counts, with your reason; the computed one is kept beside it." }

@@ -9,6 +9,7 @@
 
 mod app;
 mod assets;
+mod behind;
 mod bench;
 mod car;
 mod cars;

@@ -35,6 +35,8 @@ pub enum Command {
     Cars(Cars),
     /// What is known of a car and what it means
     Assess(OfCar),
+    /// What may be behind what was found on a car, and what to look at next
+    Explain(Explain),
     /// What is worth doing now, next time, or not at all
     Plan(Plan),
     /// Write the letter to a car's owner
@@ -208,6 +210,15 @@ pub struct OfCar {
     pub output: Output,
     #[command(flatten)]
     pub today: Today,
+}
+
+#[derive(Debug, Args)]
+pub struct Explain {
+    #[command(flatten)]
+    pub of: OfCar,
+    /// Also the questions that nothing raises, where any finding bears on them
+    #[arg(long)]
+    pub all: bool,
 }
 
 #[derive(Debug, Args)]
@@ -436,6 +447,7 @@ impl Arguments {
             Command::Book(BookCommand::Redraw(of) | BookCommand::Verify(of)) => of.output.json,
             Command::Cars(of) => of.output.json,
             Command::Assess(of) => of.output.json,
+            Command::Explain(of) => of.of.output.json,
             Command::Plan(of) => of.output.json,
             Command::Letter(of) => of.of.output.json,
             Command::Judge(of) => of.output.json,

@@ -34,6 +34,7 @@ fn run(arguments: Arguments) -> Result<(), Failed> {
         Command::Book(command) => commands::book::run(&command),
         Command::Cars(arguments) => commands::cars::run(&arguments),
         Command::Assess(arguments) => commands::assess::run(&arguments),
+        Command::Explain(arguments) => commands::explain::run(&arguments),
         Command::Plan(arguments) => commands::plan::run(&arguments),
         Command::Letter(arguments) => commands::letter::run(&arguments),
         Command::Judge(arguments) => commands::judge::run(&arguments),

@@ -40,6 +40,7 @@ fn the_help_lists_every_command() {
         "book",
         "cars",
         "assess",
+        "explain",
         "plan",
         "letter",
         "judge",
@@ -289,6 +290,66 @@ fn an_assessment_in_json() {
         let found = findings.iter().filter(|finding| finding["verdict"] == **verdict).count();
         assert_eq!(json!(found), *n, "{verdict}");
     }
+}
+
+#[test]
+fn explanations_in_json_and_read_aloud() {
+    let desk = Desk::bare();
+    desk.done(&["demo", "--no-serve", "--book", "book"]);
+    let day = ["explain", "marl", "--today", "2025-05-09"];
+    let answer = desk.json(&day);
+    assert_keys(&answer, &["car", "questions", "today"]);
+    let question = &answer["questions"][0];
+    let expected = [
+        "explanations",
+        "id",
+        "next_check",
+        "none",
+        "none_beforehand",
+        "raised_by",
+        "set_aside",
+        "source",
+        "stop",
+        "title",
+        "unexplained",
+        "weighed",
+    ];
+    assert_keys(question, &expected);
+    let explanations = question["explanations"].as_array().unwrap();
+    assert_eq!(explanations[0]["id"], "lowering-kit-exchanged");
+    let sum: f64 = explanations.iter().map(|each| each["p"].as_f64().unwrap()).sum();
+    assert!((sum + question["none"].as_f64().unwrap() - 1.0).abs() < 1e-5);
+    assert_keys(&explanations[0]["for"][0], &["check", "place", "ratio", "says", "seen_on"]);
+    assert_eq!((&question["stop"], &question["next_check"]), (&json!("sure-enough"), &Value::Null));
+    assert!(desk.done(&day).contains("As it should then be: 342 ± 5 mm."));
+
+    // A question with a check still worth making, one without any question, and one that nothing raises.
+    let open = desk.json(&["explain", "bracken", "--today", "2024-04-12"]);
+    let next = &open["questions"][0]["next_check"];
+    let expected = [
+        "bits",
+        "check",
+        "minutes",
+        "minutes_stated",
+        "opens",
+        "place",
+        "set_up_minutes",
+        "title",
+        "when",
+        "why",
+    ];
+    assert_keys(next, &expected);
+    assert_eq!(next["check"], "clutch-fluid-look");
+    assert_eq!(desk.json(&["explain", "marl", "--today", "2026-05-18"])["questions"], json!([]));
+    let all = desk.json(&["explain", "marl", "--all", "--today", "2026-05-18"]);
+    let standing =
+        all["questions"].as_array().unwrap().iter().find(|each| each["id"] == "stands-oddly").unwrap();
+    assert_eq!(standing["raised_by"], json!([]));
+    assert_eq!(standing["explanations"][0]["id"], "lowering-kit-as-meant");
+
+    let ran = desk.run(&["explain", "marll"]);
+    assert_eq!((ran.code, ran.stdout.as_str()), (2, ""));
+    assert!(ran.stderr.contains("did you mean `marl`?"), "{}", ran.stderr);
 }
 
 #[test]

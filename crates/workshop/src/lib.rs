@@ -5,6 +5,7 @@
 //!
 //! ```text
 //! files ─ record ─▶ entries ─ Car::fold ─▶ car ─ Judge ─▶ assessment ─ plan ─▶ plan ─ letter ─▶ letter
+//!                                           ├─ explain: what may be behind it?                   │
 //!                                           └──────────────── keys: may it leave? ───────────────┘
 //! ```
 //!
@@ -21,6 +22,7 @@ mod bar;
 pub mod calculation;
 mod car;
 mod days;
+pub mod explain;
 mod fittings;
 pub mod form;
 mod judge;

@@ -6,6 +6,7 @@ pub mod book;
 mod budget;
 pub mod cars;
 pub mod demo;
+pub mod explain;
 pub mod fit;
 mod instance;
 pub mod judge;

@@ -142,7 +142,7 @@ impl<'a> Judge<'a> {
 }
 
 /// The result of a formula of the bench over measured values, their uncertainty carried through it.
-fn evaluate(derived: &Derived, readings: &Readings) -> Result<Made, Unclear> {
+pub(super) fn evaluate(derived: &Derived, readings: &Readings) -> Result<Made, Unclear> {
     let formula = bench::formula(&derived.formula).map_err(|error| error.to_string())?;
     let assessed = formula.assess(readings).map_err(|error| error.to_string())?;
     let found = assessed.number(&derived.gives).ok_or_else(|| {

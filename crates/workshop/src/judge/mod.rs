@@ -7,6 +7,7 @@
 mod carries;
 mod dealt_with;
 mod doubt;
+mod evidence;
 mod filled;
 mod measure;
 mod observation;
@@ -14,6 +15,7 @@ mod reading;
 mod record;
 mod settling;
 
+pub(crate) use evidence::{Evidence, Tells, call};
 pub use filled::{Filled, FilledInput, Taking};
 
 use crate::ageing::Ageing;
