@@ -321,7 +321,7 @@ fn explanations_in_json_and_read_aloud() {
     assert!((sum + question["none"].as_f64().unwrap() - 1.0).abs() < 1e-5);
     assert_keys(&explanations[0]["for"][0], &["check", "place", "ratio", "says", "seen_on"]);
     assert_eq!((&question["stop"], &question["next_check"]), (&json!("sure-enough"), &Value::Null));
-    assert!(desk.done(&day).contains("As it should then be: 342 ± 5 mm."));
+    assert!(desk.done(&day).contains("and with this it should be 342 ± 5 mm."));
 
     // A question with a check still worth making, one without any question, and one that nothing raises.
     let open = desk.json(&["explain", "bracken", "--today", "2024-04-12"]);

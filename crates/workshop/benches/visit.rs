@@ -17,7 +17,11 @@ use jiff::civil::{Date, date};
 use sheet::{Check, CheckId, CheckKind, Place, Sheet};
 use std::path::Path;
 use support::{Shelf, Told};
-use workshop::{Car, Judge, plan};
+use workshop::{
+    Car, Judge,
+    explain::{Which, explain},
+    plan,
+};
 
 fn main() {
     divan::main();
@@ -122,6 +126,15 @@ fn planned_whole_car(bencher: Bencher) {
     let judge = told.judge_on(TODAY);
     let assessment = judge.assess();
     bencher.bench_local(|| plan::plan(black_box(&judge), &assessment, &plan::Wishes::default()).unwrap());
+}
+
+/// Every question of the sheet that any finding bears on.
+#[divan::bench]
+fn explained_whole_car(bencher: Bencher) {
+    let told = told(usize::MAX, true);
+    let judge = told.judge_on(TODAY);
+    assert!(explain(&judge, Which::All).len() > 5);
+    bencher.bench_local(|| explain(black_box(&judge), Which::All));
 }
 
 /// Entries turned into a car.

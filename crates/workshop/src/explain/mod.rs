@@ -111,8 +111,8 @@ pub struct SetAside {
 /// The questions of a car's data sheet, raised ones first, in the order of the sheet.
 pub fn explain(judge: &Judge<'_>, which: Which) -> Vec<Asked> {
     let ids = judge.sheet.questions.keys();
-    let mut asked: Vec<Asked> = ids.filter_map(|id| question::ask(judge, id)).collect();
-    asked.retain(|asked| asked.is_raised() || (which == Which::All && asked.weighed > 0));
+    let mut asked: Vec<Asked> = ids.filter_map(|id| question::ask(judge, id, which)).collect();
+    asked.retain(|asked| asked.is_raised() || asked.weighed > 0);
     asked.sort_by_key(|asked| !asked.is_raised());
     asked
 }

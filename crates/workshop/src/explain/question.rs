@@ -3,7 +3,7 @@
 use super::expects::{Expects, Otherwise, Row};
 use super::next::{self, Open};
 use super::words;
-use super::{Asked, At, LONG_AGO, NONE_FITS, SetAside, Speaks, WORTH_TELLING, Weighed};
+use super::{Asked, At, LONG_AGO, NONE_FITS, SetAside, Speaks, WORTH_TELLING, Weighed, Which};
 use crate::assessment::{Judged, Outcome};
 use crate::car::{Visit, WorkDone};
 use crate::days::years_between;
@@ -35,8 +35,9 @@ struct Piece<'a> {
     likelihoods: Vec<f64>,
 }
 
-/// Answers a question for a car; `None` when no explanation of it is for this car.
-pub(super) fn ask(judge: &Judge<'_>, id: &QuestionId) -> Option<Asked> {
+/// Answers a question for a car; `None` when no explanation of it is for this car, or nothing raises it and only what is raised
+/// is asked for.
+pub(super) fn ask(judge: &Judge<'_>, id: &QuestionId, which: Which) -> Option<Asked> {
     let question = judge.sheet.questions.get(id)?;
     let variant = judge.car.variant.as_ref();
     let explanations: Vec<_> = judge
@@ -59,6 +60,9 @@ pub(super) fn ask(judge: &Judge<'_>, id: &QuestionId) -> Option<Asked> {
         .flat_map(|by| judge.places(&by.check).into_iter().map(move |at| (by, at)))
         .filter_map(|(by, at)| raising(judge, by, at, &explanations))
         .collect();
+    if raising.is_empty() && which == Which::Raised {
+        return None;
+    }
     let first_raised = raising.iter().map(|(found, _)| found.visit).min_by_key(|visit| visit.date);
     let as_of = first_raised.or_else(|| judge.visits().next_back());
 
@@ -148,7 +152,11 @@ fn raising<'a>(
     explanations: &[(&'a ExplanationId, &'a Explanation)],
 ) -> Option<(Evidence<'a>, Judged)> {
     let found = judge.evidence(at)?;
-    let tells = found.tells.as_ref().ok()?;
+    // What was seen dimly is not weighed, but it is a reason to ask.
+    let tells = match &found.tells {
+        Ok(tells) => tells,
+        Err(mute) => mute.dimly.as_ref()?,
+    };
     if dealt_with(judge, &found, explanations).is_some() {
         return None;
     }
@@ -300,7 +308,7 @@ impl<'a> Case<'a, '_> {
 
     /// What a finding tells of this question, or why it tells nothing.
     fn counts<'e>(&self, found: &'e Evidence<'a>, as_of: Option<&Visit>) -> Result<&'e Tells, String> {
-        let tells = found.tells.as_ref().map_err(Clone::clone)?;
+        let tells = found.tells.as_ref().map_err(|mute| mute.why.clone())?;
         if let Some(done) = dealt_with(self.judge, found, &self.explanations) {
             return Err(format!("found before this was done: {done}"));
         }

@@ -9,8 +9,9 @@ use quantity::rounding::{decimals_for, to_decimals};
 /// A probability in a word: "probably".
 pub fn likely(p: f64) -> &'static str {
     match p {
-        p if p >= 0.9 => "almost certainly",
-        p if p >= 0.7 => "probably",
+        p if p >= 0.97 => "almost certainly",
+        p if p >= 0.85 => "very probably",
+        p if p >= 0.6 => "probably",
         p if p >= 0.4 => "about as likely as not",
         p if p >= 0.15 => "possibly",
         p if p >= HARDLY => "unlikely",
@@ -67,8 +68,8 @@ pub(super) fn finding(
                 Expects::Between { from, to } => format!("{} to {}", plain(*from, *decimals), shown(*to)),
                 Expects::States(_) => String::new(),
             };
-            let verb = if ratio >= 1.0 { "As it should then be" } else { "It should then be" };
-            format!("{named}: {}. {verb}: {lies}.", shown(measured.value()))
+            let goes = if ratio >= 1.0 { "and" } else { "but" };
+            format!("{named}: {}, {goes} with this it should be {lies}.", shown(measured.value()))
         }
         (Tells::State(_), _) => named,
     }

@@ -18,8 +18,15 @@ pub(crate) struct Evidence<'a> {
     pub at: At<'a>,
     pub visit: &'a Visit,
     pub moment: Moment,
-    /// Or why it tells nothing, in words that follow its name.
-    pub tells: Result<Tells, String>,
+    pub tells: Result<Tells, Mute>,
+}
+
+/// Why a finding tells nothing.
+pub(crate) struct Mute {
+    /// In words that follow its name.
+    pub why: String,
+    /// What was seen all the same, though not well enough to weigh.
+    pub dimly: Option<Tells>,
 }
 
 /// What a finding tells.
@@ -38,9 +45,18 @@ pub(crate) struct Failed {
 }
 
 impl<'a> Judge<'a> {
-    /// A check of this car at each of its places.
+    /// A check at each of its places; none where this car does not have it.
     pub(crate) fn places(&self, check: &sheet::CheckId) -> Vec<At<'a>> {
-        self.checks().filter(|at| at.id == check).collect()
+        let variant = self.car.variant.as_ref();
+        let known = self.sheet.checks.get_key_value(check).and_then(|(id, check)| {
+            let component = self.sheet.components.get(&check.component)?;
+            let has = check.only.includes(variant) && component.only.includes(variant);
+            has.then_some((id, check, component))
+        });
+        let at = |(id, check, component): (_, _, &'a sheet::Component)| {
+            component.places.iter().map(move |place| At { id, check, component, place })
+        };
+        known.into_iter().flat_map(at).collect()
     }
 
     /// The last finding of a check at a place; `None` when it was never made.
@@ -54,34 +70,38 @@ impl<'a> Judge<'a> {
         self.finding(at)
     }
 
-    fn tells(&self, at: At<'a>, visit: &'a Visit, moment: Moment) -> Result<Tells, String> {
+    fn tells(&self, at: At<'a>, visit: &'a Visit, moment: Moment) -> Result<Tells, Mute> {
+        let mute = |why: String| Mute { why, dimly: None };
         if self.fittings.current(&at.check.component, at.place).from > moment {
-            return Err("found on a part that was renewed since".into());
+            return Err(mute("found on a part that was renewed since".into()));
         }
         if let Some(done) = self.worked_on_since(at, moment) {
-            return Err(format!("found before this was done: {done}"));
+            return Err(mute(format!("found before this was done: {done}")));
         }
-        let clear = |seen: Seen| match seen {
-            Seen::Open | Seen::Clear => Ok(()),
-            _ => Err(format!("seen {}", seen_words(seen))),
-        };
+        let (tells, seen) = self.seen(at, visit).map_err(mute)?;
+        match seen {
+            None | Some(Seen::Open | Seen::Clear) => Ok(tells),
+            Some(seen) => Err(Mute { why: format!("seen {}", seen_words(seen)), dimly: Some(tells) }),
+        }
+    }
+
+    /// What was found on a visit, and how well it was seen.
+    fn seen(&self, at: At<'a>, visit: &'a Visit) -> Result<(Tells, Option<Seen>), String> {
         match (&at.check.kind, said_on(visit, at).map(|finding| &finding.what)) {
             (_, Some(What::NotReached { reason })) => Err(format!("not reached: {reason}")),
             (CheckKind::Observation(states), Some(What::Look { state, seen })) => {
-                clear(*seen)?;
                 let known = states.iter().position(|known| known.id == *state);
-                known
-                    .map(Tells::State)
-                    .ok_or_else(|| "a state that the data sheet no longer describes".into())
+                let known = known.ok_or("a state that the data sheet no longer describes")?;
+                Ok((Tells::State(known), Some(*seen)))
             }
-            (CheckKind::Reading(_) | CheckKind::Derived(_), _) => {
-                self.seen_at_worst(at, visit).map_or(Ok(()), clear)?;
-                match self.made(at, visit) {
-                    Some(Ok(made)) => Ok(Tells::Value(made.measurement, made.decimals)),
-                    Some(Err(unclear)) => Err(format!("it cannot be worked out: {unclear}")),
-                    None => Err("it was not read".into()),
+            (CheckKind::Reading(_) | CheckKind::Derived(_), _) => match self.made(at, visit) {
+                Some(Ok(made)) => {
+                    let value = Tells::Value(made.measurement, made.decimals);
+                    Ok((value, self.seen_at_worst(at, visit)))
                 }
-            }
+                Some(Err(unclear)) => Err(format!("it cannot be worked out: {unclear}")),
+                None => Err("it was not read".into()),
+            },
             _ => Err("what was written is not what the data sheet describes".into()),
         }
     }
