@@ -19,6 +19,10 @@ pub enum BookError {
     Files(#[from] Problems<RecordFault>),
     #[error("the data sheet was not taken in: {} in it", count(.0.count()))]
     Sheet(#[from] sheet::Problems),
+    #[error("somebody else has written a new revision of the data sheet `{sheet}`")]
+    SheetMoved { sheet: String },
+    #[error("the data sheet is `{is}`, and its files call it `{found}`")]
+    OtherSheet { is: String, found: String },
     #[error(transparent)]
     Store(#[from] StoreError),
 }
@@ -31,6 +35,8 @@ impl BookError {
             | Self::NoCar { .. }
             | Self::NoSheet { .. }
             | Self::Files(_)
+            | Self::SheetMoved { .. }
+            | Self::OtherSheet { .. }
             | Self::Sheet(_) => true,
             Self::Folder { .. } => false,
             Self::Store(error) => {
@@ -50,6 +56,8 @@ impl BookError {
             }
             Self::NoCar { nearest, .. } => nearest.as_ref().map(|near| format!("did you mean `{near}`?")),
             Self::NoSheet { .. } => Some("add it with `witnessmark sheet add DIR --book DIR`".into()),
+            Self::SheetMoved { .. } => Some("look at what is new in it, and begin from there".into()),
+            Self::OtherSheet { is, .. } => Some(format!("leave `id = \"{is}\"`: cars name it so")),
             _ => None,
         }
     }

@@ -8,15 +8,16 @@
 mod clock;
 mod error;
 mod open_car;
+mod revise;
 
 pub use clock::Clock;
 pub use error::BookError;
 pub use open_car::OpenCar;
+pub use revise::{CarOtherwise, Signed};
 
 use jiff::civil::Date;
 use journal::{
-    Append, Appended, Card, Draft, Entry, EntryId, Known, Person, Redrawn, SqliteStore, Store, Stream,
-    Verified,
+    Append, Appended, Card, Entry, EntryId, Person, Redrawn, SqliteStore, Store, Stream, Verified,
 };
 use sheet::{Sheet, SourceFile};
 use std::{
@@ -239,20 +240,8 @@ impl Book {
         if self.shop()?.sheet(&sheet.id).is_some_and(|known| known.revision == sheet.revision) {
             return Ok((sheet, Appended { written: 0, known: 1 }));
         }
-        let body = Known::Sheet {
-            sheet: sheet.id.to_string(),
-            revision: sheet.revision.clone(),
-            files: files.iter().map(|file| (file.name.clone(), file.text.clone())).collect(),
-        };
-        let draft = Draft {
-            id: clock.new_id(),
-            stream: Stream::Workshop,
-            at: clock.now(),
-            by: by.into(),
-            device: "file".into(),
-            replaces: None,
-            body: body.into(),
-        };
+        let signed = Signed { id: clock.new_id(), by, device: "file" };
+        let draft = revise::drafted(&sheet, files, signed, clock);
         let appended = self.append(Append::of(vec![draft]))?;
         Ok((sheet, appended))
     }

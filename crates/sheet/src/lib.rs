@@ -3,7 +3,7 @@
 //! [`read`] takes the texts of a sheet's files and gives a [`Sheet`] in which every reference resolves and every measure
 //! fits, or [`Problems`]: everything that is wrong in any of the files, each at its characters and with what would be
 //! right. [`read_dir`] does so with a folder. [`check`] and [`check_dir`] look closer: they also tell what does not come
-//! together, such as a check that can ask for work which no operation does.
+//! together, such as a check that can ask for work which no operation does; [`look_through`] gives both.
 //!
 //! ```
 //! use sheet::{SourceFile, read};
@@ -95,7 +95,7 @@ pub use fault::{SheetFault, Side};
 pub use ids::*;
 pub use model::*;
 pub use origins::{Instead, Origin, Origins, origins};
-pub use read::{check, read};
+pub use read::{LookedThrough, check, look_through, read};
 pub use starter::{starter, starter_over};
 pub use walk::Stop;
 pub use write::write;

@@ -70,20 +70,29 @@ pub(crate) enum Care<'a> {
     ToWrite(Option<&'a Path>),
 }
 
+/// A data sheet looked through.
+#[derive(Debug)]
+pub struct LookedThrough {
+    /// What it says; `None` where something is wrong for which it cannot be used.
+    pub sheet: Option<Sheet>,
+    /// Everything that is wrong and everything that does not come together, in the order of the files.
+    pub problems: Vec<Problem<SheetFault>>,
+}
+
+/// Reads a data sheet and looks it through, for those who show what is wrong beside what can be used in spite of it.
+pub fn look_through(files: &[SourceFile]) -> LookedThrough {
+    let (problems, sheet) = look(files, Vec::new(), Care::ToWrite(None));
+    let usable = problems.iter().all(|problem| problem.fault.is_a_doubt());
+    LookedThrough { sheet: sheet.filter(|_| usable), problems }
+}
+
 /// Reads a sheet of which some files may be missing; what is wrong with those is told first.
 pub(crate) fn read_some(
     files: &[SourceFile],
     missing: Vec<Problem<SheetFault>>,
     care: Care<'_>,
 ) -> Result<Sheet, Problems> {
-    let mut files: Vec<&SourceFile> = files.iter().collect();
-    files.sort_by(|a, b| a.name.cmp(&b.name));
-    let revision = revision(&files);
-    let files = layers::in_layers(&files);
-    let reader = Reader::new(files.iter().map(|(_, file)| *file));
-    let sheet = sheet(&reader, &files, revision, care);
-    let incomplete = !missing.is_empty();
-    let problems = missing.into_iter().chain(reader.into_problems(incomplete)).collect();
+    let (problems, sheet) = look(files, missing, care);
     match (Problems::new(problems), sheet) {
         (Some(problems), _) => Err(problems),
         (None, Some(sheet)) => Ok(sheet),
@@ -92,6 +101,21 @@ pub(crate) fn read_some(
             Err(Problem { fault: SheetFault::NoSheet, at: Location::whole("*.toml"), second: None }.into())
         }
     }
+}
+
+fn look(
+    files: &[SourceFile],
+    missing: Vec<Problem<SheetFault>>,
+    care: Care<'_>,
+) -> (Vec<Problem<SheetFault>>, Option<Sheet>) {
+    let mut files: Vec<&SourceFile> = files.iter().collect();
+    files.sort_by(|a, b| a.name.cmp(&b.name));
+    let revision = revision(&files);
+    let files = layers::in_layers(&files);
+    let reader = Reader::new(files.iter().map(|(_, file)| *file));
+    let sheet = sheet(&reader, &files, revision, care);
+    let incomplete = !missing.is_empty();
+    (missing.into_iter().chain(reader.into_problems(incomplete)).collect(), sheet)
 }
 
 /// SHA-256 over names and texts. Each is preceded by its length, so that no text can pass for a name.

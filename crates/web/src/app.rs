@@ -1,15 +1,16 @@
 //! What every page has at hand, and how it asks the book without holding up the others.
 
-use crate::{error::PageError, sent::Message};
+use crate::{error::PageError, sent::Message, sheets::ToldSheets};
 use book::{Book, BookError, Clock, OpenCar};
 use journal::{Append, Draft, Known, Stream};
 use std::sync::Arc;
 
-/// The book and the clock.
+/// The book and the clock, and the data sheets as they are told.
 #[derive(Clone)]
 pub struct App {
     pub book: Arc<Book>,
     pub clock: Clock,
+    pub told: Arc<ToldSheets>,
 }
 
 impl App {

@@ -36,9 +36,7 @@ impl From<BookError> for PageError {
 impl IntoResponse for PageError {
     fn into_response(self) -> Response {
         match self {
-            Self::NotThere(says) => {
-                short(StatusCode::NOT_FOUND, "Not here", &format!("{says} Look for it in the list of cars."))
-            }
+            Self::NotThere(says) => short(StatusCode::NOT_FOUND, "Not here", &says),
             Self::Moved => short(
                 StatusCode::CONFLICT,
                 "Look again",

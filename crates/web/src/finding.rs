@@ -103,7 +103,10 @@ fn view(
     html! {
         (car_head(car, "Finding"))
         h2 { (words_of::part_title(&car.sheet, judged)) }
-        p.lead { (check.map_or("", |check| &check.title)) }
+        p.lead {
+            (check.map_or("", |check| &check.title)) " "
+            small { a href=(routes::thing(car.sheet.id.as_str(), "check", judged.check.as_str())) { "On the sheet" } }
+        }
         div.opened {
             @if let Some(drawn) = mark(&car.sheet, judged) { (letter::mark(&drawn)) }
             p.reading { (words_of::what_words(&car.sheet, judged)) }

@@ -58,6 +58,12 @@ impl Shell {
         Self { script: Some("/assets/bench.js"), styles, ..self }
     }
 
+    /// With what the pages of data sheets look like.
+    #[must_use]
+    pub fn with_sheets(self) -> Self {
+        Self { styles: &["/assets/sheets.css"], ..self }
+    }
+
     /// For one hand in the bay: nothing above the work but where one is.
     #[must_use]
     pub fn in_hand(self) -> Self {
@@ -83,7 +89,7 @@ impl Shell {
                         span { "Witness Mark" }
                     }
                     nav aria-label="Book" {
-                        @for (address, name) in [(routes::TODAY, "Today"), (routes::CARS, "Cars"), (routes::BENCH, "Bench")] {
+                        @for (address, name) in [(routes::TODAY, "Today"), (routes::CARS, "Cars"), (routes::BENCH, "Bench"), (routes::SHEETS, "Sheets")] {
                             a href=(address) aria-current=[(address == self.here).then_some("page")] { (name) }
                         }
                     }

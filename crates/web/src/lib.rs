@@ -22,6 +22,7 @@ mod letter;
 mod plan;
 mod routes;
 mod sent;
+mod sheets;
 mod sign;
 mod today;
 mod visit;
@@ -74,10 +75,14 @@ pub fn router(book: Arc<Book>, clock: Clock) -> Router {
         .route("/bench", get(bench::get))
         .route("/bench/{formula}", get(bench::formula).post(bench::post))
         .route("/bench/{formula}/answer", get(bench::fragment))
+        .route("/sheets", get(sheets::get))
+        .route("/sheets/{sheet}", get(sheets::sheet))
+        .route("/sheets/{sheet}/{kind}", get(sheets::kind))
+        .route("/sheets/{sheet}/{kind}/{id}", get(sheets::thing))
         .route("/sign", get(sign::get).post(sign::post))
         .route("/assets/{name}", get(assets::get))
         .fallback(error::nothing_here)
-        .with_state(App { book, clock });
+        .with_state(App { book, clock, told: Arc::default() });
     let header = |name: &'static str, value: &'static str| {
         SetResponseHeaderLayer::if_not_present(HeaderName::from_static(name), HeaderValue::from_static(value))
     };

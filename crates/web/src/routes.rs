@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 pub const TODAY: &str = "/";
 pub const CARS: &str = "/cars";
 pub const BENCH: &str = "/bench";
+pub const SHEETS: &str = "/sheets";
 
 pub fn car(car: &str) -> String {
     format!("/cars/{}", escaped(car))
@@ -52,6 +53,20 @@ pub fn letter(car_id: &str) -> String {
 
 pub fn keys(car_id: &str) -> String {
     format!("{}/keys", car(car_id))
+}
+
+pub fn sheet(sheet: &str) -> String {
+    format!("{SHEETS}/{}", escaped(sheet))
+}
+
+/// All things of one kind on a sheet.
+pub fn kind(sheet_id: &str, kind: &str) -> String {
+    format!("{}/{}", sheet(sheet_id), escaped(kind))
+}
+
+/// One thing on a sheet: `("check", "front-disc-thickness")`.
+pub fn thing(sheet: &str, of: &str, id: &str) -> String {
+    format!("{}/{}", kind(sheet, of), escaped(id))
 }
 
 /// Where to sign, and where to go on.

@@ -1,7 +1,7 @@
 //! The workshop as its journal tells it: who it is, what an hour costs, which instruments it owns, which data sheets it
 //! uses.
 
-use jiff::civil::Date;
+use jiff::{Timestamp, civil::Date};
 use journal::{Entry, Known};
 use rust_decimal::Decimal;
 use sheet::{InstrumentId, Sheet, SheetId, SourceFile};
@@ -38,8 +38,12 @@ pub struct Owned {
 
 /// A data sheet as it stood at one time. It is read when it is first asked for.
 #[derive(Debug)]
-struct Revision {
-    id: String,
+pub struct Revision {
+    /// As [`Sheet::revision`] has it.
+    pub id: String,
+    /// When it came into the book, and who brought it.
+    pub at: Timestamp,
+    pub by: String,
     files: BTreeMap<String, String>,
     read: OnceLock<Option<Arc<Sheet>>>,
 }
@@ -64,9 +68,10 @@ impl Shop {
                 }
                 Some(Known::Sheet { sheet, revision, files }) => {
                     let revisions = shop.sheets.entry(sheet.as_str().into()).or_default();
-                    revisions.retain(|known| known.id != *revision);
                     revisions.push(Revision {
                         id: revision.clone(),
+                        at: entry.at,
+                        by: entry.by.clone(),
                         files: files.clone(),
                         read: OnceLock::new(),
                     });
@@ -87,6 +92,16 @@ impl Shop {
         let revisions = self.sheets.get(id)?;
         let known = revisions.iter().find(|known| known.id == revision);
         known.or_else(|| revisions.last())?.sheet()
+    }
+
+    /// Every revision of a data sheet, the oldest first; one that came back stands where it came back, too.
+    pub fn revisions(&self, id: &SheetId) -> &[Revision] {
+        self.sheets.get(id).map_or(&[], Vec::as_slice)
+    }
+
+    /// The ids of all data sheets, those that no longer read among them.
+    pub fn sheet_ids(&self) -> impl Iterator<Item = &SheetId> {
+        self.sheets.keys()
     }
 
     /// The data sheets in use, by id.
@@ -110,15 +125,18 @@ impl Shop {
 }
 
 impl Revision {
-    fn sheet(&self) -> Option<Arc<Sheet>> {
-        let read = || {
-            let files: Vec<SourceFile> = self
-                .files
-                .iter()
-                .map(|(name, text)| SourceFile { name: name.clone(), text: text.clone() })
-                .collect();
-            sheet::read(&files).ok().map(Arc::new)
-        };
-        self.read.get_or_init(read).clone()
+    /// What it says; `None` when it no longer reads.
+    pub fn sheet(&self) -> Option<Arc<Sheet>> {
+        self.read.get_or_init(|| sheet::read(&self.sources()).ok().map(Arc::new)).clone()
+    }
+
+    /// Its files, by their names.
+    pub fn files(&self) -> &BTreeMap<String, String> {
+        &self.files
+    }
+
+    /// Its files as a reader of sheets takes them.
+    pub fn sources(&self) -> Vec<SourceFile> {
+        self.files.iter().map(|(name, text)| SourceFile::new(name, text)).collect()
     }
 }

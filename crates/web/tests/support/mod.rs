@@ -42,12 +42,14 @@ impl Pages {
         Self::with(&sheet, &["workshop.toml", "pip.toml", "pip-2026-05-04.toml"].map(file))
     }
 
-    /// With this data sheet, and these files recorded one after the other.
+    /// With this data sheet, if any, and these files recorded one after the other.
     pub fn with(sheet: &[SourceFile], files: &[String]) -> Self {
         let folder = tempfile::tempdir().unwrap();
         let clock = Clock::on(date(2026, 5, 4));
         let book = Book::open_or_make(folder.path()).unwrap();
-        book.adopt(sheet, "ida", &clock).unwrap();
+        if !sheet.is_empty() {
+            book.adopt(sheet, "ida", &clock).unwrap();
+        }
         for text in files {
             book.record(&[SourceFile::new("file.toml", text.clone())])
                 .unwrap_or_else(|error| panic!("{error}"));
