@@ -106,7 +106,7 @@ fn same_length(what: &'static str, found: usize, wanted: usize) -> Result<(), Un
     if found == wanted { Ok(()) } else { Err(UncertaintyError::Length { what, found, wanted }) }
 }
 
-/// A reason why the linear answer is not good enough, and the distributions should be propagated instead.
+/// A reason why first order may not be good enough; propagating the distributions tells whether it is.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Doubt {
     /// The second-order term is this part of the first-order variance.
@@ -123,10 +123,10 @@ pub enum Doubt {
 
 impl fmt::Display for Doubt {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str("the linear answer is not good enough because ")?;
+        f.write_str("first order may not be good enough: ")?;
         match self {
             Doubt::Curved { share } => {
-                write!(f, "the formula bends: second order adds {:.0} % to the variance", 100.0 * share)
+                write!(f, "the formula bends, which adds {:.0} % to the variance", 100.0 * share)
             }
             Doubt::TurningPoint { input } => write!(f, "the formula turns at the value of {input}"),
             Doubt::NearPole { denominator, distance } => {
@@ -279,7 +279,7 @@ mod tests {
             found.iter().any(|doubt| matches!(doubt, Doubt::SharpEnds { source, .. } if source == "step"))
         );
         assert!(!ask(&rough, None, 0.95).iter().any(|doubt| matches!(doubt, Doubt::SharpEnds { .. })));
-        assert!(found[0].to_string().starts_with("the linear answer is not good enough because "));
+        assert!(found[0].to_string().starts_with("first order may not be good enough: "));
     }
 
     #[test]

@@ -162,7 +162,7 @@ impl Drawn {
             q(high_apart)
         );
         if self.comparison.agrees() {
-            say!("That is within {}: first order is good enough", q(tolerance));
+            say!("That is within {}, half a step of the first digit of u: it is good enough", q(tolerance));
         } else {
             let (low, high) = self.interval;
             let end = |at| to_decimals(at, decimals_for(self.sampled.u()));
