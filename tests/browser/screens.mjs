@@ -75,9 +75,10 @@ async function reachable(page) {
   return paths.sort();
 }
 
-// An address without its ids, which stand second and from the fourth place on: `cars/*/walk/*/*`.
+// An address without its ids, which stand second and from the fourth place on: `cars/*/walk/*/*`. All things of a sheet look alike.
 function kindOf(path) {
   const parts = path.split('/').slice(1);
+  if (parts[0] === 'sheets' && parts.length === 4) return 'sheets/*/*/*';
   return parts.map((part, at) => (at === 1 || at > 2 ? '*' : part)).join('/');
 }
 

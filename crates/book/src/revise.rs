@@ -3,7 +3,7 @@
 use crate::{Book, BookError, Clock};
 use jiff::civil::Date;
 use journal::{Append, Appended, Draft, EntryId, Known, Store, StoreError, Stream};
-use sheet::{Sheet, SourceFile};
+use sheet::{Sheet, SheetId, SourceFile};
 use std::cmp::Reverse;
 use workshop::Otherwise;
 
@@ -58,24 +58,25 @@ impl Book {
     /// revision in use; [`BookError::OtherSheet`] when the files call themselves something else; what the store says.
     pub fn revise(
         &self,
-        base: &Sheet,
+        id: &SheetId,
+        base: &str,
         files: &[SourceFile],
         signed: Signed<'_>,
         clock: &Clock,
     ) -> Result<Appended, BookError> {
         let sheet = sheet::read(files)?;
-        if sheet.id != base.id {
-            return Err(BookError::OtherSheet { is: base.id.to_string(), found: sheet.id.to_string() });
+        if sheet.id != *id {
+            return Err(BookError::OtherSheet { is: id.to_string(), found: sheet.id.to_string() });
         }
         loop {
             let length = self.store.length(&Stream::Workshop)?;
             let shop = self.shop()?;
-            let in_use = shop.revisions(&base.id).last().map(|revision| revision.id.as_str());
+            let in_use = shop.revisions(id).last().map(|revision| revision.id.as_str());
             if in_use == Some(&sheet.revision) {
                 return Ok(Appended { written: 0, known: 1 });
             }
-            if in_use != Some(&base.revision) {
-                return Err(BookError::SheetMoved { sheet: base.id.to_string() });
+            if in_use != Some(base) {
+                return Err(BookError::SheetMoved { sheet: id.to_string() });
             }
             let draft = drafted(&sheet, files, signed, clock);
             let at_length = Some((Stream::Workshop, length));

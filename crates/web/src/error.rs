@@ -70,6 +70,16 @@ pub fn from_elsewhere() -> Response {
     )
 }
 
+/// A form longer than is read.
+pub fn too_long() -> Response {
+    short(
+        StatusCode::PAYLOAD_TOO_LARGE,
+        "Too long",
+        "This is more text than is read at once, and nothing was written. Go back: your browser still has what you typed. Save \
+         less at a time; a file of a data sheet has at most 1 MiB.",
+    )
+}
+
 /// An address that leads nowhere.
 pub async fn nothing_here() -> Response {
     short(StatusCode::NOT_FOUND, "Not here", "Nothing is at this address.")

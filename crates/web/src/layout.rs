@@ -6,6 +6,7 @@ use journal::Person;
 use maud::{DOCTYPE, Markup, html};
 use workshop::{form::FormProblem, words};
 
+#[derive(Clone)]
 /// What the frame shows of the book, the day and the signer.
 pub struct Shell {
     title: String,
@@ -61,7 +62,7 @@ impl Shell {
     /// With what the pages of data sheets look like.
     #[must_use]
     pub fn with_sheets(self) -> Self {
-        Self { styles: &["/assets/sheets.css"], ..self }
+        Self { script: Some("/assets/sheets.js"), styles: &["/assets/sheets.css"], ..self }
     }
 
     /// For one hand in the bay: nothing above the work but where one is.

@@ -77,6 +77,12 @@ pub fn router(book: Arc<Book>, clock: Clock) -> Router {
         .route("/bench/{formula}/answer", get(bench::fragment))
         .route("/sheets", get(sheets::get))
         .route("/sheets/{sheet}", get(sheets::sheet))
+        .route("/sheets/{sheet}/revisions", get(sheets::revisions))
+        .route(
+            "/sheets/{sheet}/edit",
+            get(sheets::text).post(sheets::post).layer(DefaultBodyLimit::max(sheets::LONGEST)),
+        )
+        .route("/sheets/{sheet}/edit/look", post(sheets::look).layer(DefaultBodyLimit::max(sheets::LONGEST)))
         .route("/sheets/{sheet}/{kind}", get(sheets::kind))
         .route("/sheets/{sheet}/{kind}/{id}", get(sheets::thing))
         .route("/sign", get(sign::get).post(sign::post))

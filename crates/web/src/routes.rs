@@ -69,6 +69,24 @@ pub fn thing(sheet: &str, of: &str, id: &str) -> String {
     format!("{}/{}", kind(sheet, of), escaped(id))
 }
 
+pub fn revisions(sheet_id: &str) -> String {
+    format!("{}/revisions", sheet(sheet_id))
+}
+
+pub fn sheet_text(sheet_id: &str) -> String {
+    format!("{}/edit", sheet(sheet_id))
+}
+
+/// A revision with what changed in it.
+pub fn revision(sheet_id: &str, revision: &str) -> String {
+    format!("{}?of={}", revisions(sheet_id), escaped(revision))
+}
+
+/// A line of one of its files.
+pub fn sheet_line(sheet: &str, file: &str, line: usize) -> String {
+    format!("{}?file={}&line={line}", sheet_text(sheet), escaped(file))
+}
+
 /// Where to sign, and where to go on.
 pub fn sign(then: &str) -> String {
     format!("/sign?then={}", escaped(then))

@@ -1,11 +1,20 @@
 //! Sheets: what do we know about this type? Everything a data sheet of the book says, in plain words, with where it comes from.
 
+mod changes;
+mod draft;
 mod facts;
 mod kinds;
+mod merge;
 mod overview;
+mod preview;
+mod revisions;
+mod text;
 mod thing;
 mod told;
 
+pub use draft::LONGEST;
+pub use revisions::get as revisions;
+pub use text::{get as text, look, post};
 pub use told::ToldSheets;
 
 use crate::{app::App, error::PageError, layout::Shell, routes, sign::Signer};

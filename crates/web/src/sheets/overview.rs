@@ -28,6 +28,10 @@ pub fn view(open: &Open, people: &[Person], find: &str) -> Markup {
             }
             @for layer in told.layers() { "With the layer “" (layer) "” over it. " }
         }
+        p.acts {
+            a.button href=(routes::sheet_text(id)) { "Change it" }
+            a.button href=(routes::revisions(id)) { (words::count(open.revisions().len(), "revision", "revisions")) }
+        }
         form.find role="search" method="get" action=(routes::sheet(id)) {
             label for="find" { "Find on this sheet" }
             div { input id="find" name="find" type="search" value=(find) placeholder="a part, a marking, a torque, a word" autocomplete="off"; button { "Find" } }

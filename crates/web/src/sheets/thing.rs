@@ -32,7 +32,8 @@ pub fn view(told: &Told, kind: &Kind, thing: &Described) -> Markup {
 fn written(told: &Told, thing: &Described) -> Markup {
     html! {
         @if let Some(origin) = told.written(thing) {
-            ", written in " (origin.at.file()) ", line " (origin.at.line())
+            ", written in "
+            a href=(routes::sheet_line(told.sheet.id.as_str(), origin.at.file(), origin.at.line())) { (origin.at.file()) ", line " (origin.at.line()) }
         }
     }
 }

@@ -1,0 +1,94 @@
+//! Before a revision is saved: what changes on the sheet, and on which cars a verdict would be another.
+
+use super::{
+    changes,
+    draft::{DO, Draft},
+};
+use crate::{app::App, error::PageError, layout::Shell, routes, sent::draft_field};
+use book::CarOtherwise;
+use maud::{Markup, html};
+use sheet::{Sheet, Verdict};
+use workshop::{Otherwise, words};
+
+/// Cars that are judged for it; more would keep one waiting.
+const MOST: usize = 400;
+/// Grounds that are told of a verdict.
+const GROUNDS: usize = 2;
+
+pub fn view(
+    app: &App,
+    shell: &Shell,
+    draft: &Draft,
+    before: &Sheet,
+    after: &Sheet,
+    doubts: usize,
+) -> Result<Markup, PageError> {
+    let (cars, count) = app.book.otherwise(before, after, app.clock.today(), MOST)?;
+    let judged = cars.len();
+    let others: Vec<&CarOtherwise> = cars.iter().filter(|car| !car.verdicts.is_empty()).collect();
+    let id = before.id.as_str();
+    Ok(html! {
+        nav.way aria-label="Way here" { a href=(routes::sheet(id)) { (before.title) } }
+        h1 { "What would change" }
+        p.lead { "Nothing is saved yet." }
+        h2 { "On the sheet" }
+        @match changes::view(before, after) {
+            Some(changes) => (changes),
+            None => p.quiet { "It says the same; only comments, spaces or the cut into files are others." },
+        }
+        h2 { "On the cars" }
+        p {
+            @if count == 0 { "No car of this book is of this sheet." }
+            @else if others.is_empty() { "No verdict would be another on " (words::count(judged, "car", "cars")) ". " }
+            @else { (words::count(others.len(), "car", "cars")) " of " (judged) " would be judged otherwise. " }
+            @if count > judged { "Of " (count) " cars, the " (judged) " that were here last were looked at. " }
+            @if count > 0 { span.quiet { "What was judged stays as it was judged; this counts from each car’s next visit on." } }
+        }
+        @for car in others {
+            section.otherwise {
+                h3 { a href=(routes::car(&car.car)) { (car.title) } }
+                ul { @for verdict in &car.verdicts { li { (verdict_line(before, after, &car.car, verdict)) } } }
+            }
+        }
+        @if doubts > 0 { p.panel { "The checker still has " (words::count(doubts, "doubt", "doubts")) " about it. It can be saved all the same." } }
+        form method="post" action=(routes::sheet_text(id)) {
+            (draft_field(&shell.draft))
+            (draft.hidden())
+            input type="hidden" name=(super::draft::TEXT) value=(draft.text());
+            p.acts.staying {
+                button.go name=(DO) value="save" { "Save as a new revision" }
+                button name=(DO) value="look" { "Back to the text" }
+            }
+        }
+    })
+}
+
+fn verdict_line(before: &Sheet, after: &Sheet, car: &str, told: &Otherwise) -> Markup {
+    let of = |sheet: &Sheet| {
+        let check = sheet.checks.get(&told.check)?;
+        Some(format!("{}: {}", sheet.components.get(&check.component)?.title, check.title))
+    };
+    let place = [after, before].map(|sheet| sheet.place_title(&told.place));
+    let place = place.into_iter().find(|title| !title.is_empty());
+    html! {
+        p {
+            a href=(routes::finding(car, told.check.as_str(), told.place.as_str())) {
+                (of(after).or_else(|| of(before)).unwrap_or_default())
+                @if let Some(place) = place { ", " (place) }
+            }
+        }
+        p.from-to { (said(told.was)) span { "would be" } (said(told.now)) }
+        @if told.now.is_none() { p.quiet { "The sheet no longer speaks of it." } }
+        @if !told.why.is_empty() {
+            ul.why {
+                @for reason in told.why.iter().take(GROUNDS) {
+                    li { (reason.says) @if let Some(source) = &reason.source { " " small { "Source: " (source) } } }
+                }
+            }
+        }
+    }
+}
+
+fn said(verdict: Option<Verdict>) -> Markup {
+    html! { @match verdict { Some(verdict) => (::letter::verdict(verdict)), None => span.quiet { "nothing said" } } }
+}
