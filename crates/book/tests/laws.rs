@@ -2,12 +2,12 @@
 
 #![allow(clippy::unwrap_used, clippy::panic)]
 
-use book::{Book, BookError, Clock};
+use book::{Book, BookError, Clock, Signed};
 use jiff::civil::{Date, date};
 use journal::{Answer, Append, Body, Draft, EntryId, Known, Seen, Stream, When};
 use proptest::{prelude::*, sample::select};
 use quantity::Quantity;
-use sheet::SourceFile;
+use sheet::{SheetId, SourceFile};
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 use uuid::Uuid;
@@ -346,6 +346,47 @@ fn files_and_a_data_sheet_that_are_there_already_change_nothing() {
     let (_, sheet) = kept.book.adopt(&sheet_files(), "somebody-else", &Clock::of_the_machine()).unwrap();
     assert_eq!((sheet.written, sheet.known), (0, 1));
     assert_eq!(kept.rows(), rows);
+}
+
+#[test]
+fn of_all_who_revise_one_revision_at_once_one_is_written_and_the_others_are_told() {
+    let kept = Kept::new();
+    let (id, clock) = (SheetId::from("tallow-nuthatch"), Clock::on(date(2026, 5, 4)));
+    let base = kept.book.shop().unwrap().revisions(&id)[0].id.clone();
+    let revise = |n: usize| {
+        let mut files = sheet_files();
+        files[0].text += &format!("# by {n}\n");
+        let by = n.to_string();
+        let signed = Signed { id: clock.new_id(), by: &by, device: "page" };
+        kept.book.revise(&id, &base, &files, signed, &clock)
+    };
+    let answers: Vec<_> = std::thread::scope(|scope| {
+        let all: Vec<_> = (0..8).map(|n| scope.spawn(move || revise(n))).collect();
+        all.into_iter().map(|one| one.join().unwrap()).collect()
+    });
+    assert_eq!(answers.iter().filter(|answer| answer.is_ok()).count(), 1);
+    assert!(
+        answers
+            .iter()
+            .filter_map(|answer| answer.as_ref().err())
+            .all(|error| matches!(error, BookError::SheetMoved { .. }))
+    );
+    assert_eq!(kept.book.shop().unwrap().revisions(&id).len(), 2);
+    assert_eq!(kept.book.verify().unwrap().problems, [""; 0]);
+}
+
+#[test]
+fn every_revision_stays_with_who_wrote_it_and_one_that_comes_back_is_in_use_again() {
+    let kept = Kept::new();
+    let (id, clock) = (SheetId::from("tallow-nuthatch"), Clock::on(date(2026, 5, 4)));
+    let mut files = sheet_files();
+    files[0].text += "# more\n";
+    kept.book.adopt(&files, "bo", &clock).unwrap();
+    kept.book.adopt(&sheet_files(), "ida", &clock).unwrap();
+    let shop = kept.book.shop().unwrap();
+    let by: Vec<&str> = shop.revisions(&id).iter().map(|revision| revision.by.as_str()).collect();
+    assert_eq!(by, ["ida", "bo", "ida"]);
+    assert_eq!(shop.sheet(&id).unwrap().revision, shop.revisions(&id)[0].id);
 }
 
 #[test]

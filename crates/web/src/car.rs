@@ -171,6 +171,17 @@ fn fitted(car: &OpenCar, judge: &Judge<'_>) -> Markup {
     }
 }
 
+/// The revision of the sheet that judges a visit.
+fn judged_by(car: &OpenCar, revision: &str) -> Markup {
+    let sheet = &car.sheet.id;
+    let at = car.shop.revisions(sheet).iter().position(|known| known.id == revision);
+    html! {
+        @if let Some(at) = at {
+            ", judged by " a href=(routes::revision(sheet.as_str(), revision)) { "revision " (at + 1) " of the sheet" }
+        }
+    }
+}
+
 fn visits(car: &OpenCar) -> Markup {
     html! {
         section {
@@ -184,6 +195,7 @@ fn visits(car: &OpenCar) -> Markup {
                             (words::count(visit.findings.len(), "finding", "findings")) ", "
                             (words::count(visit.work.len(), "piece of work", "pieces of work"))
                             @if visit.closed.is_none() { ", keys not back yet" }
+                            (judged_by(car, &visit.revision))
                         }
                     }
                 }

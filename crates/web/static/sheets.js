@@ -57,9 +57,8 @@ for (const form of document.querySelectorAll("form[data-look]")) {
     }
   };
 
-  let typed = "changed" in text.dataset;
   text.addEventListener("input", () => {
-    typed = true;
+    form.dataset.unsaved = "";
     number();
     clearTimeout(waiting);
     waiting = setTimeout(look, 400);
@@ -71,18 +70,19 @@ for (const form of document.querySelectorAll("form[data-look]")) {
     event.preventDefault();
     goTo(Number(at.dataset.line), Number(at.dataset.column), Number(at.dataset.length));
   });
-  let sending = false;
-  document.addEventListener("submit", () => {
-    sending = true;
-  });
-  addEventListener("pageshow", () => {
-    sending = false;
-  });
-  addEventListener("beforeunload", (event) => {
-    if (typed && !sending) event.preventDefault();
-  });
-
   form.classList.add("with-numbers");
   number();
   if (text.dataset.line) goTo(Number(text.dataset.line));
 }
+
+// What is not saved is not left by a slip.
+let sending = false;
+document.addEventListener("submit", () => {
+  sending = true;
+});
+addEventListener("pageshow", () => {
+  sending = false;
+});
+addEventListener("beforeunload", (event) => {
+  if (!sending && document.querySelector("form[data-unsaved]")) event.preventDefault();
+});

@@ -28,6 +28,32 @@ async fn the_only_sheet_opens_at_once() {
 }
 
 #[tokio::test]
+async fn several_sheets_are_listed_and_a_layer_is_told_where_it_speaks() {
+    let pages = of_pip();
+    let folder = concat!(env!("CARGO_MANIFEST_DIR"), "/../sheet/tests/sheets/tern-workshop");
+    pages.adopt(&sheet::files_in(folder.as_ref()).unwrap());
+    let list = pages.get("/sheets").await;
+    assert!(
+        list.html.contains("Tallow Nuthatch") && list.html.contains("href=\"/sheets/tern-courier\""),
+        "{}",
+        list.html
+    );
+
+    let check = pages.get("/sheets/tern-courier/check/front-disc-thickness").await;
+    assert!(check.html.contains("Said by “") && check.html.contains("” says <code>"), "{}", check.html);
+    // The files of the sheet below are there too, under the names that lead to them.
+    let address = "/sheets/tern-courier/edit?file=..%2Ftern-courier%2Fbrakes.toml";
+    let edit = pages.get(address).await;
+    assert!(edit.html.contains("data-file=\"../tern-courier/brakes.toml\""), "{}", edit.html);
+}
+
+#[tokio::test]
+async fn a_visit_tells_which_revision_judges_it() {
+    let page = of_pip().get("/cars/pip").await;
+    assert!(page.html.contains("revision 1 of the sheet"), "{}", page.html);
+}
+
+#[tokio::test]
 async fn a_book_without_a_sheet_says_what_to_do_first() {
     let page = Pages::with(&[], &[]).get("/sheets").await;
     assert_eq!(page.status, StatusCode::OK);

@@ -40,7 +40,9 @@ pub async fn get(State(app): State<App>, signer: Signer) -> Result<Response, Pag
     app.ask(move |app| {
         let shop = app.book.shop()?;
         let ids: Vec<&SheetId> = shop.sheet_ids().collect();
-        if let [only] = ids[..] {
+        if let [only] = ids[..]
+            && shop.sheet(only).is_some()
+        {
             return Ok(Redirect::to(&routes::sheet(only.as_str())).into_response());
         }
         let shell = shell(app, &signer, "Sheets")?;
@@ -68,7 +70,7 @@ fn all(shop: &Shop, ids: &[&SheetId]) -> Markup {
             @for id in ids {
                 @let sheet = shop.sheet(id);
                 li {
-                    a href=(routes::sheet(id.as_str())) { (sheet.as_ref().map_or(id.as_str(), |sheet| &sheet.title)) }
+                    a href=(if sheet.is_some() { routes::sheet(id.as_str()) } else { routes::sheet_text(id.as_str()) }) { (sheet.as_ref().map_or(id.as_str(), |sheet| &sheet.title)) }
                     @match &sheet {
                         Some(sheet) => p.quiet {
                             (words::count(sheet.checks.len(), "check", "checks")) " on " (words::count(sheet.components.len(), "component", "components"))

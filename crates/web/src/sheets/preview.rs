@@ -46,12 +46,12 @@ pub fn view(
         }
         @for car in others {
             section.otherwise {
-                h3 { a href=(routes::car(&car.car)) { (car.title) } }
+                h3 { (car.title) }
                 ul { @for verdict in &car.verdicts { li { (verdict_line(before, after, &car.car, verdict)) } } }
             }
         }
         @if doubts > 0 { p.panel { "The checker still has " (words::count(doubts, "doubt", "doubts")) " about it. It can be saved all the same." } }
-        form method="post" action=(routes::sheet_text(id)) {
+        form data-unsaved method="post" action=(routes::sheet_text(id)) {
             (draft_field(&shell.draft))
             (draft.hidden())
             input type="hidden" name=(super::draft::TEXT) value=(draft.text());
@@ -72,9 +72,11 @@ fn verdict_line(before: &Sheet, after: &Sheet, car: &str, told: &Otherwise) -> M
     let place = place.into_iter().find(|title| !title.is_empty());
     html! {
         p {
-            a href=(routes::finding(car, told.check.as_str(), told.place.as_str())) {
+            // What is not saved yet stays where it is.
+            a href=(routes::finding(car, told.check.as_str(), told.place.as_str())) target="_blank" {
                 (of(after).or_else(|| of(before)).unwrap_or_default())
                 @if let Some(place) = place { ", " (place) }
+                span.hidden { " (opens beside this page)" }
             }
         }
         p.from-to { (said(told.was)) span { "would be" } (said(told.now)) }

@@ -234,7 +234,7 @@ impl Desk {
                 }
             }
             (self.moved(draft))
-            form.sheet-text method="post" action=(routes::sheet_text(id)) data-look={ (routes::sheet_text(id)) "/look" } {
+            form.sheet-text #sheet-text method="post" action=(routes::sheet_text(id)) data-look={ (routes::sheet_text(id)) "/look" } data-unsaved[draft.is_changed()] {
                 // What Enter in a field does.
                 button hidden name=(DO) value="look" { "Look it through" }
                 (draft_field(&self.shell.draft))
@@ -247,7 +247,7 @@ impl Desk {
                             pre.numbers aria-hidden="true" {}
                             // A browser leaves out the first line break of a text.
                             textarea id="text" name=(TEXT) wrap="off" spellcheck="false" autocomplete="off" autocapitalize="off"
-                                data-file=(draft.open) data-line=[draft.line] data-changed[draft.is_changed()] { "\n" (draft.text()) }
+                                data-file=(draft.open) data-line=[draft.line] { "\n" (draft.text()) }
                         }
                         p.acts {
                             button name=(DO) value="look" { "Look it through" }
@@ -296,11 +296,7 @@ impl Desk {
                     @if let Some((before, after)) = base.and_then(Revision::sheet).zip(theirs.sheet()) {
                         @match changes::view(&before, &after) { Some(changes) => (changes), None => p.quiet { "Only comments, spaces or the cut into files." } }
                     }
-                    p.acts { button.go form="go-on" name=(DO) value="onto" { "Put yours on top of theirs" } }
-                }
-                form id="go-on" method="post" action=(routes::sheet_text(self.id.as_str())) {
-                    (draft.hidden())
-                    input type="hidden" name=(TEXT) value=(draft.text());
+                    p.acts { button.go form="sheet-text" name=(DO) value="onto" { "Put yours on top of theirs" } }
                 }
             }
         }

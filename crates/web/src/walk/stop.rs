@@ -203,6 +203,7 @@ impl Page<'_> {
                     }
                 }
                 @if let Some(normal) = &check.normal { p.normal { b { "Normal: " } (normal) } }
+                p.help { a href=(routes::thing(self.car.sheet.id.as_str(), "check", self.stop().check.as_str())) { "On the sheet" } }
                 nav.beside aria-label="Stops beside this one" {
                     @if let Some(before) = self.at.checked_sub(1).and_then(|at| self.stops.get(at)) {
                         a href=(routes::stop(id, before.check.as_str(), before.place.as_str())) { "Back: " (self.title_from_here(before)) }
