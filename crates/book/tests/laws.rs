@@ -231,6 +231,19 @@ fn body() -> impl Strategy<Value = Body> {
                 check: None,
                 place: None,
             }),
+            (visit(), text(&["x", "y"]), operation()).prop_map(|(visit, job, operation)| Known::LongJob {
+                job,
+                visit,
+                operations: vec![operation],
+                on: None,
+                name: "Owner".into(),
+                words: None,
+            }),
+            (visit(), text(&["x", "y"])).prop_map(|(visit, job)| Known::LongJobSettled {
+                job,
+                visit,
+                reason: "Sold.".into()
+            }),
             (visit(), text(&["a", "b"])).prop_map(|(visit, tag)| Known::TagSettled {
                 tag,
                 visit,

@@ -169,6 +169,21 @@ pub enum Known {
     },
     /// A key tag settled.
     TagSettled { tag: String, visit: String, reason: String },
+    /// Bigger work agreed with the owner for a later visit.
+    LongJob {
+        job: String,
+        /// The visit on which it was agreed, or the last one before.
+        visit: String,
+        operations: Vec<String>,
+        /// The day it is agreed for; the next visit when absent.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        on: Option<Date>,
+        name: String,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        words: Option<String>,
+    },
+    /// A long job waits no longer, though not all of it was done.
+    LongJobSettled { job: String, visit: String, reason: String },
     /// A formula of the bench on numbers of this car, as it was worked out then.
     Calculation {
         /// Kept with a visit, or with the car alone.

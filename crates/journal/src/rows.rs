@@ -20,6 +20,15 @@ pub struct Card {
     pub verdicts: BTreeMap<String, u32>,
     /// Key tags that wait.
     pub tags: u32,
+    /// Long jobs that are carried, and the first day that one is agreed for.
+    #[serde(default, skip_serializing_if = "is_none")]
+    pub long_jobs: u32,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub agreed_for: Option<Date>,
+}
+
+fn is_none(count: &u32) -> bool {
+    *count == 0
 }
 
 /// What one fitted part has told about how long such parts last.

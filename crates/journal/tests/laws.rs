@@ -28,6 +28,8 @@ impl Draw for Counting {
                 open_visit: None,
                 verdicts: BTreeMap::from([("entries".into(), entries), ("workshop".into(), workshop)]),
                 tags: 0,
+                long_jobs: 0,
+                agreed_for: None,
             }),
             lives: vec![],
         })

@@ -4,7 +4,7 @@ use crate::{mark, verdict};
 use journal::Answer;
 use maud::{Markup, html};
 use std::collections::BTreeMap;
-use workshop::letter::{Costs, Fine, Found, Left, Letter, Suggestion};
+use workshop::letter::{Fine, Found, Left, Letter, Suggestion};
 use workshop::words;
 
 /// How the owner answers.
@@ -37,7 +37,7 @@ pub fn body(letter: &Letter, answers: Answers<'_>) -> Markup {
                 section { h2 { "What we did" } ul { @for done in &letter.done { li { (done) } } } }
             }
             (found(&letter.found))
-            (suggestions(&letter.suggestions, letter.costs.as_ref(), &answers))
+            (suggestions(letter, &answers))
             (left(&letter.left))
             (next_time(letter))
             footer {
@@ -94,7 +94,8 @@ fn found(found: &[Found]) -> Markup {
     }
 }
 
-fn suggestions(suggestions: &[Suggestion], costs: Option<&Costs>, answers: &Answers<'_>) -> Markup {
+fn suggestions(letter: &Letter, answers: &Answers<'_>) -> Markup {
+    let suggestions = &letter.suggestions;
     let lines = html! {
         @for (i, suggestion) in suggestions.iter().enumerate() {
             div.suggestion {
@@ -108,18 +109,7 @@ fn suggestions(suggestions: &[Suggestion], costs: Option<&Costs>, answers: &Answ
                 }
             }
         }
-        @if let Some(costs) = costs {
-            div.costs {
-                p { "Everything for now, done together: " b { (costs.together) } " (" (costs.hours) " of work and the parts)." }
-                @if let Some(access) = &costs.access {
-                    p { b { (access) } " of that is for taking off what is in the way and putting it back, once for everything; the lines above are without it." }
-                }
-                @if let Some(saved) = &costs.saved {
-                    p { "One by one it would be " (costs.apart) ": sharing the work saves " b { (saved) } "." }
-                }
-                @if let Some(ceiling) = &costs.ceiling { p { "You set a ceiling of " (ceiling) "." } }
-            }
-        }
+        @if letter.costs.is_some() || !letter.later.is_empty() { div.costs { (costs(letter)) } }
     };
     html! {
         @if !suggestions.is_empty() {
@@ -143,6 +133,28 @@ fn suggestions(suggestions: &[Suggestion], costs: Option<&Costs>, answers: &Answ
                     Answers::Given => (lines)
                 }
             }
+        }
+    }
+}
+
+/// What it comes to: now, later, together and apart.
+fn costs(letter: &Letter) -> Markup {
+    html! {
+        @if let Some(costs) = &letter.costs {
+            p { "Everything for now, done together: " b { (costs.together) } " (" (costs.hours) " of work and the parts)." }
+            @if let Some(access) = &costs.access {
+                p { b { (access) } " of that is for taking off what is in the way and putting it back, once for everything; the lines above are without it." }
+            }
+            @if let Some(saved) = &costs.saved {
+                p { "One by one, if all of it were needed later, it would be " (costs.apart) ": sharing the work saves " b { (saved) } "." }
+            }
+            @if let Some(waiting) = &costs.waiting {
+                p { "Doing none of it now is expected to cost about " b { (waiting) } " more, for what may fail first and for opening up twice. That is an average: many cars pay little, a few a great deal." }
+            }
+            @if let Some(ceiling) = &costs.ceiling { p { "You set a ceiling of " (ceiling) "." } }
+        }
+        @for later in &letter.later {
+            p { "What waits: " (later.jobs) " " (later.when) ", then about " b { (later.cost) } " (" (later.hours) ") at today’s prices." }
         }
     }
 }

@@ -19,7 +19,7 @@ pub use fit_check::{
 };
 pub use law::{Law, Life};
 pub use npmle::{Cell, Flat, flats, npmle};
-pub use posterior::{Alive, Estimate, OwnRecord, Posterior, posterior};
+pub use posterior::{Alive, Estimate, OwnRecord, Posterior, Third, posterior};
 pub use prior::{Belief, LN_SHAPE_SD, Prior, SURE, shape_of_spread};
 pub use record::Record;
 pub use replacement::{Replacement, best_renewal_age};

@@ -128,7 +128,7 @@ struct Words<'a> {
 
 impl Words<'_> {
     fn head(&self) -> Facts {
-        let Sheet { id, says, currency, yearly_use, refit, .. } = self.sheet;
+        let Sheet { id, says, currency, yearly_use, refit, work_hours, .. } = self.sheet;
         Facts::new()
             .say("id", id)
             .may("says", says.as_ref())
@@ -143,6 +143,12 @@ impl Words<'_> {
                 ),
             )
             .say("refit", format!("{} of the hours to take it apart", number(*refit)))
+            .may(
+                "work-hours",
+                work_hours.as_ref().map(|hours| {
+                    format!("nine in ten within a factor of {}{}", number(hours.spread), from(&hours.source))
+                }),
+            )
     }
 
     fn place(&self, place: &Place) -> String {

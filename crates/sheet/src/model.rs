@@ -41,6 +41,8 @@ pub struct Sheet {
     pub yearly_use: YearlyUse,
     /// Hours to put a step back, as a share of the hours to take it apart.
     pub refit: f64,
+    /// How sure the hours of work are, where the sheet says so.
+    pub work_hours: Option<WorkHours>,
     pub variants: IndexMap<VariantId, Variant>,
     pub systems: IndexMap<SystemId, System>,
     /// Titles of all places that any component has, `single` left out.
@@ -72,6 +74,22 @@ pub struct YearlyUse {
     /// Standard deviation between cars over the mean.
     pub variation: f64,
     pub source: String,
+}
+
+/// How sure the hours of steps and operations are.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WorkHours {
+    /// Nine in ten take between hours ÷ spread and hours × spread.
+    pub spread: f64,
+    pub source: String,
+}
+
+impl Sheet {
+    /// Nine in ten pieces of work take between their hours divided by this and multiplied by it. Where the sheet does not say,
+    /// 1.3: common practice, no source.
+    pub fn hours_within(&self) -> f64 {
+        self.work_hours.as_ref().map_or(1.3, |hours| hours.spread)
+    }
 }
 
 /// One of the forms in which the type of car was made.

@@ -174,7 +174,7 @@ fn sheet(reader: &Reader, files: &[(usize, &SourceFile)], revision: String, care
     sections.report_cycles(reader);
 
     let photos = sections.photos.take();
-    let Head { id, title, says, currency, yearly_use, refit } = head?;
+    let Head { id, title, says, currency, yearly_use, refit, work_hours } = head?;
     let sheet = Sheet {
         id,
         revision,
@@ -183,6 +183,7 @@ fn sheet(reader: &Reader, files: &[(usize, &SourceFile)], revision: String, care
         currency,
         yearly_use,
         refit,
+        work_hours,
         variants: sections.known_variants.clone(),
         systems,
         places: places.titles,
@@ -224,6 +225,7 @@ struct Head {
     currency: String,
     yearly_use: YearlyUse,
     refit: f64,
+    work_hours: Option<WorkHours>,
 }
 
 /// `is_there` says that nothing is missing that should have been handed in.
@@ -245,6 +247,7 @@ fn head(reader: &Reader, roots: &[Table<'_>], is_there: bool) -> Option<Head> {
         let currency = t.need("currency", currency);
         let yearly_use = t.need("yearly-use", yearly_use);
         let refit = t.need("refit", Value::not_negative);
+        let work_hours = t.may("work-hours", work_hours);
         Some(Head {
             id: id?,
             title: title?,
@@ -252,6 +255,7 @@ fn head(reader: &Reader, roots: &[Table<'_>], is_there: bool) -> Option<Head> {
             currency: currency?,
             yearly_use: yearly_use?,
             refit: refit?,
+            work_hours,
         })
     })
 }
@@ -263,6 +267,14 @@ fn yearly_use(value: Value<'_>) -> Option<YearlyUse> {
             t.need("variation", |v| v.number_that(|share| share > 0.0, "more than 0, such as 0.5"));
         let source = source(t);
         Some(YearlyUse { mean_km: mean_km?, variation: variation?, source: source? })
+    })
+}
+
+fn work_hours(value: Value<'_>) -> Option<WorkHours> {
+    value.table(|t| {
+        let spread = t.need("spread", |v| v.number_that(|spread| spread > 1.0, "more than 1, such as 1.3"));
+        let source = source(t);
+        Some(WorkHours { spread: spread?, source: source? })
     })
 }
 

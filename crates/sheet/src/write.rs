@@ -83,6 +83,9 @@ fn head(sheet: &Sheet) -> Entries {
         .text("currency", &sheet.currency)
         .table("yearly-use", yearly_use)
         .number("refit", sheet.refit)
+        .may("work-hours", &sheet.work_hours, |hours| {
+            Entries::new().number("spread", hours.spread).text("source", &hours.source)
+        })
 }
 
 fn variant(variant: &Variant) -> Entries {

@@ -67,6 +67,7 @@ fn filled(sheet: &Sheet, supply: &mut Supply) -> Sheet {
     sheet.title = supply.text();
     sheet.says = supply.may();
     sheet.refit = supply.number();
+    sheet.work_hours = Some(WorkHours { spread: 1.0 + supply.number(), source: supply.text() });
     sheet.yearly_use.mean_km = supply.number();
     sheet.yearly_use.source = supply.text();
     for title in sheet.places.values_mut() {

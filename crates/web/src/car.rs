@@ -5,7 +5,7 @@ use crate::{
     chart,
     error::PageError,
     layout::{Shell, car_head},
-    routes,
+    promises, routes,
     sign::Signer,
     today::tag_words,
 };
@@ -39,6 +39,7 @@ fn view(car: &OpenCar, judge: &Judge<'_>, assessment: &Assessment, people: &[Per
     asking.sort_by_key(|judged| std::cmp::Reverse(judged.verdict));
     html! {
         (car_head(car, "Car"))
+        (promises::carried(car))
         (key_tags(car, judge))
         @if car.car.open_visit().is_none() {
             p.acts { a.button.go href=(routes::visit(&car.car.id)) { "Begin a visit" } }

@@ -4,7 +4,7 @@ use crate::{
     app::App,
     error::PageError,
     layout::{Shell, car_head, invalid, panel, problem_at, problems_above},
-    routes,
+    promises, routes,
     sent::{Sent, draft_field},
     sign::{self, Signer},
     today::tag_words,
@@ -151,6 +151,7 @@ fn view(shell: &Shell, car: &OpenCar, typed: &KeysForm, problems: &[FormProblem]
         (car_head(car, "Keys back"))
         (problems_above(problems))
         @if shell.signer.is_none() { (sign::ask(&shell.people, &routes::keys(id))) } @else {
+            (promises::carried(car))
             (work(shell, car, visit, typed, problems))
             (obligations_view(shell, car, &obligations, typed, problems))
             (tags(shell, car, &judge, visit, typed, problems))
@@ -178,7 +179,7 @@ fn view(shell: &Shell, car: &OpenCar, typed: &KeysForm, problems: &[FormProblem]
 }
 
 fn work(shell: &Shell, car: &OpenCar, visit: &Visit, typed: &KeysForm, problems: &[FormProblem]) -> Markup {
-    let agreed = waiting::agreed(&car.sheet, visit);
+    let agreed = waiting::agreed(&car.sheet, &car.car, visit, car.today);
     let variant = car.car.variant.as_ref();
     let here = routes::keys(&car.car.id);
     html! {

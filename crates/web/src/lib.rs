@@ -11,6 +11,7 @@ mod app;
 mod assets;
 mod behind;
 mod bench;
+mod calendar;
 mod car;
 mod cars;
 mod chart;
@@ -20,6 +21,7 @@ mod keys;
 mod layout;
 mod letter;
 mod plan;
+mod promises;
 mod routes;
 mod sent;
 mod sheets;
@@ -60,6 +62,7 @@ pub async fn serve(listener: tokio::net::TcpListener, book: Arc<Book>, clock: Cl
 pub fn router(book: Arc<Book>, clock: Clock) -> Router {
     let pages = Router::new()
         .route("/", get(today::get))
+        .route("/weeks", get(calendar::get))
         .route("/cars", get(cars::get))
         .route("/cars/{car}", get(car::get))
         .route("/cars/{car}/visit", get(visit::get).post(visit::post))
@@ -67,7 +70,7 @@ pub fn router(book: Arc<Book>, clock: Clock) -> Router {
         .route("/cars/{car}/walk/{check}/{place}", get(walk::stop::get).post(walk::stop::post))
         .route("/cars/{car}/walk/{check}/{place}/voice", get(walk::voice::get))
         .route("/cars/{car}/findings/{check}/{place}", get(finding::get).post(finding::post))
-        .route("/cars/{car}/plan", get(plan::get))
+        .route("/cars/{car}/plan", get(plan::get).post(plan::agree::post))
         .route("/cars/{car}/letter", get(letter::get))
         .route("/cars/{car}/letter/send", post(letter::send))
         .route("/cars/{car}/letter/answers", post(letter::answers))

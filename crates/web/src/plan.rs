@@ -1,15 +1,17 @@
 //! The plan: what is worth doing now, with what, and what can wait?
 
+pub mod agree;
 mod budget;
 mod cascade;
 
 use crate::{
     app::App,
     error::PageError,
-    layout::{Shell, car_head, panel},
+    layout::{Shell, car_head, invalid, panel},
     routes,
     sign::Signer,
 };
+use agree::Agreed;
 use axum::extract::{Path, State};
 use axum_extra::extract::Query;
 use book::OpenCar;
@@ -20,7 +22,7 @@ use serde::Deserialize;
 use sheet::OperationId;
 use workshop::{
     Assessment,
-    form::typed,
+    form::{FormProblem, typed},
     plan::{FIRM, Item, PlanFailed, Study, TOSS_UP, When, Wishes, money, study},
     words,
 };
@@ -39,6 +41,8 @@ pub struct Asked {
     at: String,
     #[serde(default)]
     horizon: String,
+    #[serde(default)]
+    rate: String,
 }
 
 pub async fn get(
@@ -50,54 +54,71 @@ pub async fn get(
     app.ask(move |app| {
         let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Plan")?;
-        let judge = car.judge();
-        let assessment = judge.assess();
-        let (wishes, problems) = wishes(&asked);
-        let body = match study(&judge, &assessment, &wishes) {
-            Ok(study) => view(&car, &assessment, &study, &asked, &problems),
-            Err(failed) => no_plan(&car, &asked, &failed, &problems),
-        };
+        let body = page(&shell, &car, &asked, &Agreed::default(), &[]);
         Ok(shell.page(html! { (car_head(&car, "Plan")) (body) }))
     })
     .await
 }
 
-fn wishes(asked: &Asked) -> (Wishes, Vec<String>) {
-    let mut problems = Vec::new();
-    let number = |text: &str| text.replace(',', ".").replace(['\u{202f}', ' '], "");
-    let budget = typed(&asked.budget).and_then(|text| match number(&text).parse::<Decimal>() {
-        Ok(budget) if !budget.is_sign_negative() => Some(budget),
-        _ => {
-            problems.push(format!("“{text}” is no amount of money: write a number, such as 250."));
-            None
+/// The plan with wishes, and below it what is agreed for later; `agreed` and its problems where a form comes back.
+fn page(shell: &Shell, car: &OpenCar, asked: &Asked, agreed: &Agreed, wrong: &[FormProblem]) -> Markup {
+    let judge = car.judge();
+    let assessment = judge.assess();
+    let (wishes, problems) = wishes(asked, car.today);
+    let study = study(&judge, &assessment, &wishes);
+    html! {
+        @match &study {
+            Ok(study) => (view(car, &assessment, study, asked, &problems)),
+            Err(failed) => (no_plan(car, asked, failed, &problems)),
         }
-    });
+        (agree::section(shell, car, study.as_ref().ok().map(|study| &study.plan), agreed, wrong))
+    }
+}
+
+fn wishes(asked: &Asked, today: Date) -> (Wishes, Vec<FormProblem>) {
+    let mut problems = Vec::new();
+    let mut wrong = |field, says| problems.push(FormProblem { field, says });
+    let number = |text: &str| text.replace(',', ".").replace(['\u{202f}', ' '], "");
+    let mut money = |field, text: &str, such_as: &str| {
+        typed(text).and_then(|text| match number(&text).parse::<Decimal>() {
+            Ok(money) if !money.is_sign_negative() => Some(money),
+            _ => {
+                wrong(field, format!("“{text}” is no amount of money: write a number, such as {such_as}."));
+                None
+            }
+        })
+    };
+    let budget = money("budget", &asked.budget, "250");
+    let rate = money("rate", &asked.rate, "80");
     let hours = typed(&asked.hours).and_then(|text| match number(&text).parse::<f64>() {
         Ok(hours) if hours.is_finite() && hours >= 0.0 => Some(hours),
         _ => {
-            problems.push(format!("“{text}” is no number of hours: write a number, such as 6."));
+            wrong("hours", format!("“{text}” is no number of hours: write a number, such as 6."));
             None
         }
     });
-    let mut day = |text: &str| {
-        typed(text).and_then(|text| {
-            let day = text.parse::<Date>().ok();
-            if day.is_none() {
-                problems.push(format!("“{text}” is no day: write it as 2026-09-30."));
+    let mut day = |field, text: &str| {
+        typed(text).and_then(|text| match text.parse::<Date>() {
+            Ok(day) if day > today => Some(day),
+            Ok(_) => {
+                wrong(field, format!("{text} is past: write a day after {today}."));
+                None
             }
-            day
+            Err(_) => {
+                wrong(field, format!("“{text}” is no day: write it as 2026-09-30."));
+                None
+            }
         })
     };
-    let (horizon, next_visit) = (day(&asked.horizon), day(&asked.at));
+    let (horizon, next_visit) = (day("horizon", &asked.horizon), day("at", &asked.at));
     let ids = |list: &[String]| list.iter().map(|id| OperationId::from(id.as_str())).collect();
     let (must, must_not) = (ids(&asked.must), ids(&asked.not));
-    (Wishes { budget, hours, must, must_not, horizon, next_visit }, problems)
+    (Wishes { budget, hours, must, must_not, horizon, next_visit, rate }, problems)
 }
 
-fn no_plan(car: &OpenCar, asked: &Asked, failed: &PlanFailed, problems: &[String]) -> Markup {
+fn no_plan(car: &OpenCar, asked: &Asked, failed: &PlanFailed, problems: &[FormProblem]) -> Markup {
     let clash = failed.clash(&car.sheet, &car.shop.currency);
     let answer = html! {
-        @for problem in problems { p.problem role="alert" { (problem) } }
         (panel("No plan keeps all of that", html! {
             @if clash.is_empty() { p { (failed.to_string()) "." } } @else {
                 p { "These cannot be kept together; loosen any one of them:" }
@@ -107,26 +128,44 @@ fn no_plan(car: &OpenCar, asked: &Asked, failed: &PlanFailed, problems: &[String
         }))
         @if let PlanFailed::NoVisit = failed { p.quiet { "Begin a visit first." } }
     };
-    form(car, asked, answer)
+    form(car, asked, problems, answer)
 }
 
 /// The wishes, and below them what they lead to; the script draws anew what is in `answer` while one types.
-fn form(car: &OpenCar, asked: &Asked, answer: Markup) -> Markup {
+fn form(car: &OpenCar, asked: &Asked, problems: &[FormProblem], answer: Markup) -> Markup {
     html! {
         form.plan method="get" action=(routes::plan(&car.car.id)) data-plan {
-            (wishes_fields(car, asked))
+            (wishes_fields(car, asked, problems))
             div #answer { (answer) }
         }
         script src="/assets/plan.js" defer {}
     }
 }
 
-fn view(car: &OpenCar, assessment: &Assessment, study: &Study, asked: &Asked, problems: &[String]) -> Markup {
+fn view(
+    car: &OpenCar,
+    assessment: &Assessment,
+    study: &Study,
+    asked: &Asked,
+    problems: &[FormProblem],
+) -> Markup {
     let plan = &study.plan;
     let currency = &car.shop.currency;
     let sum = |amount: f64| words::money(money(amount).round(), currency);
+    let mut groups: Vec<(When, String)> = plan
+        .occasions
+        .iter()
+        .map(|occasion| {
+            let title = match occasion.when {
+                When::Agreed(day) => format!("On {}, as agreed", words::day(day)),
+                When::NextVisit => "At the next visit".to_owned(),
+                _ => "Now".to_owned(),
+            };
+            (occasion.when, title)
+        })
+        .collect();
+    groups.push((When::Leave, "Left, on purpose".to_owned()));
     let answer = html! {
-        @for problem in problems { p.problem role="alert" { (problem) } }
         @if plan.over_ceiling {
             (panel("More than the ceiling", html! {
                 p { "What must not wait goes beyond what there is" @if let Some(ceiling) = plan.ceiling { ": the ceiling is " (words::money(ceiling, currency)) } ". Only that is planned now; talk to the owner." }
@@ -134,12 +173,12 @@ fn view(car: &OpenCar, assessment: &Assessment, study: &Study, asked: &Asked, pr
         }
         @if plan.items.is_empty() { p.lead { "Nothing asks for work. " @if assessment.findings.is_empty() { "Nothing was seen on this car yet." } } }
         @else { p.lead role="status" { (in_short(study, &sum)) } }
-        @for (when, title) in [(When::Now, "Now"), (When::NextVisit, "At the next visit"), (When::Leave, "Left, on purpose")] {
-            @let items: Vec<usize> = (0..plan.items.len()).filter(|at| plan.items[*at].when == when).collect();
+        @for (when, title) in &groups {
+            @let items: Vec<usize> = (0..plan.items.len()).filter(|at| plan.items[*at].when == *when).collect();
             @if !items.is_empty() {
                 section.occasion {
                     h2 { (title) }
-                    @let occasion = plan.occasions.iter().find(|occasion| occasion.when == when);
+                    @let occasion = plan.occasions.iter().find(|occasion| occasion.when == *when);
                     @if let Some(occasion) = occasion {
                         p { (words::day(occasion.date)) ": " b { (sum(occasion.cost)) } ", " (words::hours(occasion.hours)) }
                     }
@@ -166,7 +205,7 @@ fn view(car: &OpenCar, assessment: &Assessment, study: &Study, asked: &Asked, pr
         }
         p.acts { a.button.go href=(routes::letter(&car.car.id)) { "Write the letter" } }
     };
-    form(car, asked, answer)
+    form(car, asked, problems, answer)
 }
 
 /// The plan in one sentence, which is also what is said aloud when it changes.
@@ -181,7 +220,9 @@ fn in_short(study: &Study, sum: &dyn Fn(f64) -> String) -> String {
             format!("{} now for {} in {}", words::count(n, "job", "jobs"), sum(cost), words::hours(hours))
         }
     };
-    format!("{says}; {} at the next visit, {} left.", count(When::NextVisit), count(When::Leave))
+    let agreed = plan.items.iter().filter(|item| matches!(item.when, When::Agreed(_))).count();
+    let agreed = if agreed > 0 { format!(" {agreed} as agreed,") } else { String::new() };
+    format!("{says};{agreed} {} at the next visit, {} left.", count(When::NextVisit), count(When::Leave))
 }
 
 /// Which decisions stand whatever the estimates, and which do not.
@@ -200,7 +241,7 @@ fn how_firm(study: &Study) -> Markup {
         @if open().next().is_some() {
             section {
                 h2 { "How firm it is" }
-                p.quiet { "Lives, hours and costs of failures are estimates. The car was planned " (study.scenes) " times with others: firm is what came out the same in nine of ten, a toss-up what did in less than two of three." }
+                p.quiet { "Lives, hours and costs of failures are estimates. The car was planned " (study.scenes) " times with others, drawn from what is believed of each: firm is what came out the same in nine of ten, a toss-up what did in less than two of three." }
                 dl.firm {
                     @for (says, titles) in groups.iter().filter(|(_, titles)| !titles.is_empty()) {
                         div { dt { (says) } dd { (titles.join("; ")) } }
@@ -266,31 +307,42 @@ fn shared_with(car: &OpenCar, item: &Item) -> Vec<(String, String)> {
     groups.into_iter().map(|(with, steps)| (with, steps.join(", "))).collect()
 }
 
-fn wishes_fields(car: &OpenCar, asked: &Asked) -> Markup {
+fn wishes_fields(car: &OpenCar, asked: &Asked, problems: &[FormProblem]) -> Markup {
+    let currency = &car.shop.currency;
     let ceiling = car.car.open_visit().and_then(|visit| visit.ceiling);
-    let ceiling = ceiling.map(|ceiling| words::money(ceiling, &car.shop.currency));
+    let money = |amount: Decimal| words::money(amount, currency);
+    let fields = [
+        (
+            "budget",
+            format!("Money now ({currency})"),
+            &asked.budget,
+            false,
+            ceiling.map_or("no limit".to_owned(), |ceiling| format!("the ceiling, {}", money(ceiling))),
+        ),
+        ("hours", "Hours now".to_owned(), &asked.hours, false, "no limit".to_owned()),
+        (
+            "rate",
+            format!("An hour’s work ({currency})"),
+            &asked.rate,
+            false,
+            format!("the workshop’s rate, {}", money(car.shop.rate)),
+        ),
+        ("at", "Next visit".to_owned(), &asked.at, true, "as agreed or forecast".to_owned()),
+        ("horizon", "Owner sells on".to_owned(), &asked.horizon, true, "keeps it".to_owned()),
+    ];
     html! {
         fieldset.wishes {
             legend { "What if" }
-            div.field {
-                label for="budget" { "Money now (" (car.shop.currency) ")" }
-                input id="budget" name="budget" inputmode="decimal" value=(asked.budget) aria-describedby="budget-help";
-                p.help #budget-help { "Empty: " @match ceiling { Some(ceiling) => { "the ceiling, " (ceiling) }, None => "no limit" } }
-            }
-            div.field {
-                label for="hours" { "Hours now" }
-                input id="hours" name="hours" inputmode="decimal" value=(asked.hours) aria-describedby="hours-help";
-                p.help #hours-help { "Empty: no limit" }
-            }
-            div.field {
-                label for="at" { "Next visit" }
-                input id="at" name="at" type="date" value=(asked.at) aria-describedby="at-help";
-                p.help #at-help { "Empty: as forecast" }
-            }
-            div.field {
-                label for="horizon" { "Owner sells on" }
-                input id="horizon" name="horizon" type="date" value=(asked.horizon) aria-describedby="horizon-help";
-                p.help #horizon-help { "Empty: keeps it" }
+            @for (name, label, value, is_day, unless) in &fields {
+                div.field {
+                    label for=(name) { (label) }
+                    input id=(name) name=(name) type=[is_day.then_some("date")] inputmode=[(!is_day).then_some("decimal")] value=(value)
+                        aria-invalid=[invalid(problems, name)] aria-describedby={ (name) "-help " (name) "-problem" };
+                    p.help id={ (name) "-help" } { "Empty: " (unless) }
+                    div id={ (name) "-problem" } data-problem=(name) role="alert" {
+                        @for problem in problems.iter().filter(|problem| problem.field == *name) { p.problem { (problem.says) } }
+                    }
+                }
             }
             button { "Work it out again" }
         }
@@ -300,7 +352,8 @@ fn wishes_fields(car: &OpenCar, asked: &Asked) -> Markup {
 impl Asked {
     /// The same question with other money now, for an address.
     fn with_budget(&self, budget: &str) -> Vec<(&'static str, String)> {
-        let said = [("hours", &self.hours), ("at", &self.at), ("horizon", &self.horizon)];
+        let said =
+            [("hours", &self.hours), ("rate", &self.rate), ("at", &self.at), ("horizon", &self.horizon)];
         let said = said.into_iter().filter(|(_, text)| !text.is_empty());
         let must = self.must.iter().map(|id| ("must", id));
         let not = self.not.iter().map(|id| ("not", id));

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 pub const TODAY: &str = "/";
+pub const WEEKS: &str = "/weeks";
 pub const CARS: &str = "/cars";
 pub const BENCH: &str = "/bench";
 pub const SHEETS: &str = "/sheets";

@@ -13,6 +13,7 @@ use maud::{Markup, html};
 use workshop::{
     Tag, keys,
     letter::when_words,
+    long_job::Due,
     plan::{Wishes, plan},
     waiting::Waiting,
     words, years_after, years_between,
@@ -29,6 +30,8 @@ struct Here {
     asked_for: Option<String>,
     waits: Waiting,
     due: Vec<Tag>,
+    /// Work agreed before for now.
+    promised: Vec<String>,
 }
 
 pub async fn get(State(app): State<App>, signer: Signer) -> Result<Markup, PageError> {
@@ -57,7 +60,15 @@ fn here(app: &App, id: &str) -> Result<Here, PageError> {
     let km = judge.odometer.km_on(car.today).unwrap_or(0.0);
     let due =
         car.car.open_tags().filter(|tag| keys::tag_is_due(tag, visit, car.today, km)).cloned().collect();
+    let promised = car.car.promised(car.today).filter(|(_, due)| *due == Due::Now).map(|(job, _)| {
+        let title = |id: &&sheet::OperationId| {
+            car.sheet.operations.get(*id).map_or_else(|| id.to_string(), |known| known.title.clone())
+        };
+        let titles: Vec<String> = car.car.remaining(job).iter().map(title).collect();
+        format!("{}, agreed on {} by {}", titles.join("; "), words::day(job.agreed), job.name)
+    });
     Ok(Here {
+        promised: promised.collect(),
         id: id.to_owned(),
         title: car.car.title.clone(),
         tag: car.car.tag.clone(),
@@ -73,7 +84,7 @@ fn expected<'a>(app: &App, cards: &'a [Card], gap: f64) -> Vec<(&'a Card, jiff::
     let mut expected: Vec<_> = cards
         .iter()
         .filter(|card| card.open_visit.is_none())
-        .filter_map(|card| Some((card, years_after(card.last_visit?, gap))))
+        .filter_map(|card| Some((card, card.agreed_for.unwrap_or(years_after(card.last_visit?, gap)))))
         .filter(|(_, day)| years_between(today, *day) < SOON_YEARS)
         .collect();
     expected.sort_by_key(|(_, day)| *day);
@@ -101,6 +112,12 @@ fn view(app: &App, here: &[Here], expected: &[(&Card, jiff::civil::Date)], empty
                             @if let Some(asked_for) = &car.asked_for { p.quiet { "“" (asked_for) "”" } }
                         }
                         p.waits { a href=(way(&car.id, &car.waits)) { (car.waits.says()) } }
+                        @if !car.promised.is_empty() {
+                            div.tags {
+                                p { b { "Agreed before" } }
+                                ul { @for says in &car.promised { li { (says) } } }
+                            }
+                        }
                         @if !car.due.is_empty() {
                             div.tags {
                                 p { b { "On the key tag" } }
@@ -111,6 +128,7 @@ fn view(app: &App, here: &[Here], expected: &[(&Card, jiff::civil::Date)], empty
                 }
             }
         }
+        @if !empty { p { a href=(routes::WEEKS) { "Hours in the weeks ahead" } } }
         @if !expected.is_empty() {
             section {
                 h2 { "Expected in the next weeks" }
@@ -119,7 +137,7 @@ fn view(app: &App, here: &[Here], expected: &[(&Card, jiff::civil::Date)], empty
                         li {
                             a.name href=(routes::car(&card.car)) { (card.title) @if let Some(tag) = &card.tag { ", " (tag) } }
                             p.waits {
-                                @if *day < today { "Was expected about " (words::month(*day)) } @else { "About " (words::day(*day)) }
+                                @if card.agreed_for == Some(*day) { "Agreed for " (words::day(*day)) } @else if *day < today { "Was expected about " (words::month(*day)) } @else { "About " (words::day(*day)) }
                                 @if card.tags > 0 { span.quiet { ", " (words::count(card.tags as usize, "key tag", "key tags")) } }
                             }
                         }

@@ -15,6 +15,14 @@ for (const form of document.querySelectorAll("form[data-plan]")) {
       const fresh = page.getElementById("answer");
       if (!fresh) return;
       show(fresh);
+      // What is wrong with a wish stands beside its field.
+      for (const said of page.querySelectorAll("[data-problem]")) {
+        const field = form.elements.namedItem(said.dataset.problem);
+        form.querySelector(`[data-problem="${said.dataset.problem}"]`)?.replaceChildren(...said.childNodes);
+        const wrong = page.getElementById(said.dataset.problem)?.getAttribute("aria-invalid");
+        if (wrong) field?.setAttribute("aria-invalid", wrong);
+        else field?.removeAttribute("aria-invalid");
+      }
       // What is asked stays in the address: a page loaded again, or sent to somebody, is as it was.
       history.replaceState(null, "", address);
     } catch {

@@ -58,8 +58,64 @@ async fn a_clash_is_told_in_words() {
 #[tokio::test]
 async fn decisions_have_their_figures_and_failures_their_drawing() {
     let page = plan("budget=600").await;
-    assert!(page.contains("of 40 plans with other estimates"));
+    assert!(page.contains("of 100 plans drawn from what is believed"));
     assert!(under(&page, "How firm it is").contains("Firm"));
     let fails = under(&page, "If it fails first");
     assert!(fails.contains("role=\"img\"") && fails.contains("beyond the repair"), "{fails}");
+}
+
+#[tokio::test]
+async fn what_is_wrong_stands_beside_its_field_and_the_rate_is_a_wish() {
+    let page = plan("rate=dear&at=2020-01-01").await;
+    let beside = |field: &str| {
+        let rest = page.split_once(&format!("data-problem=\"{field}\"")).unwrap().1;
+        rest.split_once("</div>").unwrap().0.to_owned()
+    };
+    assert!(beside("rate").contains("“dear” is no amount of money"));
+    assert!(beside("at").contains("2020-01-01 is past"));
+    assert!(!beside("hours").contains("problem\""));
+    assert!(page.contains("<h2>Now</h2>"), "the plan still shows");
+    let now = |page: &str| under(page, "Now").split_once("</b>").unwrap().0.to_owned();
+    assert_ne!(now(&plan("rate=10").await), now(&plan("rate=200").await));
+}
+
+#[tokio::test]
+async fn work_is_agreed_on_carried_and_settled() {
+    let pages = Pages::of_the_guide();
+    let at = "/cars/pip/plan";
+    let wrong = pages.post(at, &[("act", "agree"), ("on", "2020-01-01")]).await;
+    assert_eq!(wrong.status, StatusCode::UNPROCESSABLE_ENTITY);
+    for says in ["Tick at least one piece of work.", "Write a day that is still to come.", "Say who agreed"] {
+        assert!(wrong.html.contains(says), "{says}");
+    }
+    let form = [
+        ("act", "agree"),
+        ("operations", "change-engine-oil"),
+        ("on", "2026-09-14"),
+        ("name", "The owner"),
+        ("words", "In autumn"),
+    ];
+    assert_eq!(pages.post(at, &form).await.status, StatusCode::SEE_OTHER);
+    let page = pages.get(at).await.html;
+    assert!(
+        under(&page, "On 14 September 2026, as agreed").contains("Agreed for 14 September 2026 by The owner")
+    );
+    let again = pages.post(at, &form).await;
+    assert!(again.html.contains("agreed already"), "a second agreement on the same is no agreement");
+    let car = pages.get("/cars/pip").await.html;
+    assert!(car.contains("Agreed with the owner") && car.contains("“In autumn”"));
+    let weeks = pages.get("/weeks").await.html;
+    assert!(weeks.contains("Weeks ahead") && weeks.contains("in now"), "{weeks}");
+    let of = car_job(&pages.get(at).await.html);
+    let refused = pages.post(at, &[("act", "settle"), ("of", &of), ("reason", "")]).await;
+    assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
+    let settled = pages.post(at, &[("act", "settle"), ("of", &of), ("reason", "Sold")]).await;
+    assert_eq!(settled.status, StatusCode::SEE_OTHER);
+    assert!(!pages.get("/cars/pip").await.html.contains("Agreed with the owner"));
+}
+
+/// The id of the long job that a page would settle.
+fn car_job(page: &str) -> String {
+    let rest = page.split_once("value=\"settle\"").unwrap().1;
+    rest.split_once("name=\"of\" value=\"").unwrap().1.split_once('"').unwrap().0.to_owned()
 }

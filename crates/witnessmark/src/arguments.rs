@@ -39,6 +39,8 @@ pub enum Command {
     Explain(Explain),
     /// What is worth doing now, next time, or not at all
     Plan(Plan),
+    /// Hours that planned visits ask for, week by week
+    Calendar(Calendar),
     /// Write the letter to a car's owner
     Letter(Letter),
     /// Judge one reading against a limit
@@ -251,13 +253,29 @@ pub struct Plan {
     /// The day of the next visit; as forecast unless said
     #[arg(long, value_name = "DATE")]
     pub at: Option<Date>,
+    /// Money for an hour of work; the workshop's own rate unless said
+    #[arg(long, value_name = "MONEY", allow_negative_numbers = true)]
+    pub rate: Option<Decimal>,
     /// Plan what a file asks instead of a car; see docs/methods/planning.md
     #[arg(
         long,
         value_name = "FILE.json",
-        conflicts_with_all = ["car", "today", "budget", "hours", "must", "not", "horizon", "at"]
+        conflicts_with_all = ["car", "today", "budget", "hours", "must", "not", "horizon", "at", "rate"]
     )]
     pub instance: Option<PathBuf>,
+}
+
+#[derive(Debug, Args)]
+pub struct Calendar {
+    #[command(flatten)]
+    pub book: BookAt,
+    /// How many weeks, from this one on
+    #[arg(long, value_name = "N", default_value_t = 13)]
+    pub weeks: usize,
+    #[command(flatten)]
+    pub output: Output,
+    #[command(flatten)]
+    pub today: Today,
 }
 
 #[derive(Debug, Args)]
@@ -449,6 +467,7 @@ impl Arguments {
             Command::Assess(of) => of.output.json,
             Command::Explain(of) => of.of.output.json,
             Command::Plan(of) => of.output.json,
+            Command::Calendar(of) => of.output.json,
             Command::Letter(of) => of.of.output.json,
             Command::Judge(of) => of.output.json,
             Command::Calc(of) => of.output.json,

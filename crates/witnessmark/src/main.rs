@@ -36,6 +36,7 @@ fn run(arguments: Arguments) -> Result<(), Failed> {
         Command::Assess(arguments) => commands::assess::run(&arguments),
         Command::Explain(arguments) => commands::explain::run(&arguments),
         Command::Plan(arguments) => commands::plan::run(&arguments),
+        Command::Calendar(arguments) => commands::calendar::run(&arguments),
         Command::Letter(arguments) => commands::letter::run(&arguments),
         Command::Judge(arguments) => commands::judge::run(&arguments),
         Command::Calc(arguments) => commands::bench::calc::run(&arguments),

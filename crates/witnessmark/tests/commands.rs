@@ -42,6 +42,7 @@ fn the_help_lists_every_command() {
         "assess",
         "explain",
         "plan",
+        "calendar",
         "letter",
         "judge",
         "calc",

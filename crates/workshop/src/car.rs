@@ -3,6 +3,7 @@
 //! Folding knows no data sheet: it keeps what was said, in the order in which it was said. What it means is worked out
 //! elsewhere.
 
+use crate::long_job::LongJob;
 use jiff::{Timestamp, civil::Date};
 use journal::{Answer, Computed, Entry, EntryId, Known, Seen, When};
 use quantity::{Quantity, Unit};
@@ -28,6 +29,8 @@ pub struct Car {
     /// In the order in which they began.
     pub visits: Vec<Visit>,
     pub tags: Vec<Tag>,
+    /// Work agreed for later, in the order in which it was agreed.
+    pub long_jobs: Vec<LongJob>,
     /// What was worked out on the bench, in the order in which it was kept.
     pub calculations: Vec<Calculation>,
     /// Entries of kinds that only a newer version of the program knows.
@@ -336,6 +339,31 @@ impl Car {
                 return;
             }
             for waiting in self.tags.iter_mut().filter(|waiting| waiting.id == *tag) {
+                waiting.settled = Some(reason.clone());
+            }
+            return;
+        }
+        if let Known::LongJob { job, visit, operations, on, name, words } = known {
+            let Some(agreed) = self.visit(visit).map(|visit| visit.date) else { return };
+            self.long_jobs.retain(|other| other.id != *job);
+            self.long_jobs.push(LongJob {
+                id: job.clone(),
+                visit: visit.clone(),
+                agreed,
+                seq,
+                operations: operations.iter().map(|id| id.as_str().into()).collect(),
+                on: *on,
+                name: name.clone(),
+                words: words.clone(),
+                settled: None,
+            });
+            return;
+        }
+        if let Known::LongJobSettled { job, visit, reason } = known {
+            if self.visit(visit).is_none() {
+                return;
+            }
+            for waiting in self.long_jobs.iter_mut().filter(|waiting| waiting.id == *job) {
                 waiting.settled = Some(reason.clone());
             }
             return;

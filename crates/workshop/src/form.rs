@@ -3,6 +3,7 @@
 use crate::car::{Car, Visit};
 use crate::odometer::Odometer;
 use crate::{keys, slip};
+use jiff::civil::Date;
 use journal::{Answer, Known, Seen, When};
 use quantity::{Quantity, Unit};
 use sheet::{
@@ -418,6 +419,74 @@ pub fn tag_settled(car: &Car, visit: &Visit, tag: &str, reason: &str) -> FromFor
     }
     let reason = typed(reason).ok_or_else(|| vec![problem("reason", "Say how it was settled.")])?;
     Ok(Known::TagSettled { tag: tag.to_owned(), visit: visit.id.clone(), reason })
+}
+
+/// Work agreed for a later visit: on a day, or whenever the car comes next.
+///
+/// # Errors
+/// What is wrong with the fields `operations`, `on`, `name`.
+pub fn long_job(
+    judge: &crate::Judge<'_>,
+    operations: &[OperationId],
+    on: &str,
+    name: &str,
+    words: &str,
+) -> FromForm<Known> {
+    let mut problems = Vec::new();
+    let Some(visit) = judge.car.open_visit().or(judge.car.last_visit()) else {
+        return Err(vec![problem("operations", "The car was never in: begin a visit first.")]);
+    };
+    if operations.is_empty() {
+        problems.push(problem("operations", "Tick at least one piece of work."));
+    }
+    let known = |id: &OperationId| {
+        let operation = judge.sheet.operations.get(id);
+        operation.is_some_and(|operation| operation.only.includes(judge.car.variant.as_ref()))
+    };
+    if !operations.iter().all(known) {
+        problems.push(problem("operations", "The plan has changed meanwhile: please look at it again."));
+    }
+    let promised = |id: &OperationId| judge.car.carried().any(|job| judge.car.remaining(job).contains(&id));
+    if operations.iter().any(promised) {
+        problems.push(problem("operations", "Some of this is agreed already: settle that first."));
+    }
+    let on = typed(on).and_then(|text| match text.parse::<Date>() {
+        Ok(day) if day > judge.today && day > visit.date => Some(day),
+        Ok(_) => {
+            problems.push(problem("on", "Write a day that is still to come."));
+            None
+        }
+        Err(_) => {
+            problems.push(problem("on", "Write the day as 2026-09-30, or leave it empty."));
+            None
+        }
+    });
+    let name = typed(name);
+    if name.is_none() {
+        problems.push(problem("name", "Say who agreed, such as “the owner, by telephone”."));
+    }
+    let Some(name) = name.filter(|_| problems.is_empty()) else { return Err(problems) };
+    let mut n = 1;
+    let mut job = format!("{}-job-{n}", visit.id);
+    while judge.car.long_jobs.iter().any(|known| known.id == job) {
+        n += 1;
+        job = format!("{}-job-{n}", visit.id);
+    }
+    let operations = operations.iter().map(ToString::to_string).collect();
+    Ok(Known::LongJob { job, visit: visit.id.clone(), operations, on, name, words: typed(words) })
+}
+
+/// A long job that waits no longer.
+///
+/// # Errors
+/// What is wrong with the fields `job`, `reason`.
+pub fn long_job_settled(car: &Car, job: &str, reason: &str) -> FromForm<Known> {
+    let visit = car.open_visit().or(car.last_visit());
+    let Some(visit) = visit.filter(|_| car.carried().any(|known| known.id == job)) else {
+        return Err(vec![problem("job", "This work does not wait any more.")]);
+    };
+    let reason = typed(reason).ok_or_else(|| vec![problem("reason", "Say why it will not be done.")])?;
+    Ok(Known::LongJobSettled { job: job.to_owned(), visit: visit.id.clone(), reason })
 }
 
 /// The owner's answers, line by line; lines left open are left out.

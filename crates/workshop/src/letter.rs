@@ -29,6 +29,8 @@ pub struct Letter {
     pub found: Vec<Found>,
     pub suggestions: Vec<Suggestion>,
     pub costs: Option<Costs>,
+    /// In the order of the visits.
+    pub later: Vec<Later>,
     pub left: Vec<Left>,
     pub next_time: Vec<String>,
     pub next_visit: Option<String>,
@@ -91,6 +93,18 @@ pub struct Costs {
     pub saved: Option<String>,
     pub hours: String,
     pub ceiling: Option<String>,
+    /// What doing nothing now is expected to cost more, on average.
+    pub waiting: Option<String>,
+}
+
+/// What waits for a later visit, all together.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Later {
+    /// "at the next visit, May 2027".
+    pub when: String,
+    pub jobs: String,
+    pub cost: String,
+    pub hours: String,
 }
 
 /// Something left on purpose.
@@ -105,10 +119,9 @@ pub struct Left {
 pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &Plan) -> Letter {
     let sheet = judge.sheet;
     let title = |judged: &Judged| part_title(sheet, judged);
-    let planned = |judged: &Judged, when: &[When]| {
+    let planned = |judged: &Judged| {
         plan.items.iter().any(|item| {
-            when.contains(&item.when)
-                && item.grounds.iter().any(|(check, place)| *check == judged.check && *place == judged.place)
+            item.grounds.iter().any(|(check, place)| *check == judged.check && *place == judged.place)
         })
     };
     let found: Vec<Found> = assessment
@@ -148,11 +161,11 @@ pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &
         })
         .collect();
     left.extend(
-        assessment
-            .findings
-            .iter()
-            .filter(|judged| judged.is_open() && !planned(judged, &[When::Now, When::NextVisit, When::Leave]))
-            .map(|judged| Left { title: title(judged), why: means(judged), until: until(judged) }),
+        assessment.findings.iter().filter(|judged| judged.is_open() && !planned(judged)).map(|judged| Left {
+            title: title(judged),
+            why: means(judged),
+            until: until(judged),
+        }),
     );
     let now: Vec<&Item> = plan.items.iter().filter(|item| item.when == When::Now).collect();
     let money = |amount: f64| words::money(crate::plan::money(amount), &judge.shop.currency);
@@ -166,9 +179,31 @@ pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &
         saved: (saved >= 1.0).then(|| money(saved)),
         hours: words::hours(occasion.map_or(0.0, |now| now.hours)),
         ceiling: plan.ceiling.map(|ceiling| words::money(ceiling, &judge.shop.currency)),
+        waiting: plan
+            .nothing_now
+            .map(|nothing| nothing - plan.expected_cost)
+            .filter(|more| *more >= 1.0 && now.iter().any(|item| !item.must))
+            .map(money),
     });
-    let mut next_time: Vec<String> =
-        judge.car.open_tags().map(|tag| format!("{} ({})", tag.what, lower_first(&tag.why))).collect();
+    let later: Vec<Later> = plan
+        .occasions
+        .iter()
+        .filter(|occasion| occasion.when != When::Now)
+        .filter_map(|occasion| {
+            let jobs = plan.items.iter().filter(|item| item.when == occasion.when).count();
+            (jobs > 0).then(|| Later {
+                when: when_done(occasion.when, Some(occasion.date)),
+                jobs: words::count(jobs, "job", "jobs"),
+                cost: money(occasion.cost),
+                hours: words::hours(occasion.hours),
+            })
+        })
+        .collect();
+    let mut next_time: Vec<String> = judge
+        .car
+        .open_tags()
+        .map(|tag| format!("{}. {}", tag.what.trim_end_matches('.'), sentence(&tag.why)))
+        .collect();
     let promises = keys::untied(sheet, judge.car, visit);
     next_time.extend(promises.iter().map(|promise| promise.what.to_owned()));
     next_time.extend(
@@ -192,6 +227,7 @@ pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &
         found,
         suggestions,
         costs,
+        later,
         left,
         next_time,
         next_visit: judge.next_visit.as_ref().map(|next| {
@@ -305,11 +341,7 @@ fn done(sheet: &Sheet, visit: &Visit) -> Vec<String> {
 }
 
 fn suggestion(judge: &Judge<'_>, visit: &Visit, plan: &Plan, item: &Item) -> Suggestion {
-    let by_when = match (item.when, plan.next_visit) {
-        (When::Now, _) => "on this visit".to_owned(),
-        (_, Some(next)) => format!("at the next visit, {}", words::month(next)),
-        (_, None) => "at the next visit".to_owned(),
-    };
+    let by_when = when_done(item.when, plan.next_visit);
     Suggestion {
         operation: item.operation.clone(),
         title: item.title.clone(),
@@ -319,6 +351,16 @@ fn suggestion(judge: &Judge<'_>, visit: &Visit, plan: &Plan, item: &Item) -> Sug
         why: item.why.clone(),
         must: item.must,
         answer: visit.answer(&item.operation).map(|answered| (answered.says, answered.name.clone())),
+    }
+}
+
+/// When work is done, for the owner.
+fn when_done(when: When, next_visit: Option<Date>) -> String {
+    match (when, next_visit) {
+        (When::Now, _) => "on this visit".to_owned(),
+        (When::Agreed(day), _) => format!("on {}, as agreed", words::day(day)),
+        (_, Some(next)) => format!("at the next visit, {}", words::month(next)),
+        (_, None) => "at the next visit".to_owned(),
     }
 }
 
@@ -441,6 +483,12 @@ pub fn when_words(when: &journal::When) -> String {
         parts.push(format!("with the {}", lower_first(event.trim_start_matches("the "))));
     }
     parts.join(" or ")
+}
+
+/// A reason as sentences of its own.
+fn sentence(text: &str) -> String {
+    let mut chars = text.trim_end_matches('.').chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).chain(['.']).collect())
 }
 
 fn lower_first(text: &str) -> String {

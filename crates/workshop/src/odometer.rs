@@ -11,7 +11,7 @@ use quantity::{Quantity, Unit};
 use sheet::YearlyUse;
 
 /// Visits nearer than this are one errand, not a habit. Common practice, no source.
-const ONE_ERRAND_YEARS: f64 = 0.25;
+pub(crate) const ONE_ERRAND_YEARS: f64 = 0.25;
 /// So many gaps make a habit. Common practice, no source.
 const HABIT: usize = 3;
 /// From here on something else is rather asked about than the reading believed. Common practice, no source.

@@ -70,6 +70,8 @@ fn unjudged(car: &Car) -> Card {
         open_visit: car.open_visit().map(|visit| visit.id.clone()),
         verdicts: BTreeMap::new(),
         tags: car.open_tags().count() as u32,
+        long_jobs: car.carried().count() as u32,
+        agreed_for: car.carried().filter_map(|job| job.on).min(),
     }
 }
 

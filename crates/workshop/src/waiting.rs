@@ -1,11 +1,13 @@
 //! What a car in the house waits for: the one thing that holds it back.
 
 use crate::assessment::Assessment;
-use crate::car::{Visit, WorkDone};
+use crate::car::{Car, Visit, WorkDone};
 use crate::judge::Judge;
 use crate::keys;
+use crate::long_job::Due;
 use crate::plan::{Plan, When};
 use crate::words::count;
+use jiff::civil::Date;
 use journal::Answer;
 use sheet::{CheckKind, OperationId, Sheet, VariantId, Verdict};
 
@@ -42,7 +44,7 @@ impl Waiting {
         if stays && !unasked.is_empty() {
             return Self::Telling;
         }
-        let agreed = agreed(judge.sheet, visit);
+        let agreed = agreed(judge.sheet, judge.car, visit, judge.today);
         if !agreed.is_empty() {
             return Self::Work { titles: agreed.into_iter().map(|(_, title)| title).collect() };
         }
@@ -78,9 +80,19 @@ impl Waiting {
     }
 }
 
-/// Operations that the owner has said yes to and that are not done yet, with their titles.
-pub fn agreed(sheet: &Sheet, visit: &Visit) -> Vec<(OperationId, String)> {
+/// Operations that the owner has said yes to and that are not done yet, with their titles: on this visit, and before for now.
+pub fn agreed(sheet: &Sheet, car: &Car, visit: &Visit, today: Date) -> Vec<(OperationId, String)> {
+    let title = |id: &OperationId| {
+        sheet.operations.get(id).map_or_else(|| id.to_string(), |operation| operation.title.clone())
+    };
     let mut agreed: Vec<(OperationId, String)> = Vec::new();
+    for (job, _) in car.promised(today).filter(|(_, due)| *due == Due::Now) {
+        let open = car
+            .remaining(job)
+            .into_iter()
+            .filter(|id| visit.answer(id).is_none_or(|answered| answered.says == Answer::Yes));
+        agreed.extend(open.map(|id| (id.clone(), title(id))));
+    }
     for answered in &visit.answers {
         let last = visit.answer(&answered.operation);
         let yes = last.is_some_and(|last| last.says == Answer::Yes);
@@ -89,9 +101,7 @@ pub fn agreed(sheet: &Sheet, visit: &Visit) -> Vec<(OperationId, String)> {
         });
         let listed = agreed.iter().any(|(id, _)| *id == answered.operation);
         if yes && !done && !listed {
-            let title = sheet.operations.get(&answered.operation).map(|operation| operation.title.clone());
-            agreed
-                .push((answered.operation.clone(), title.unwrap_or_else(|| answered.operation.to_string())));
+            agreed.push((answered.operation.clone(), title(&answered.operation)));
         }
     }
     agreed

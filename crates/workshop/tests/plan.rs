@@ -217,7 +217,7 @@ fn a_study_looks_into_the_plan_it_studies() {
         When::Now => assert_eq!(belt.turns_at, Some(item.cost + saves)),
         _ => assert!(belt.turns_at.is_none_or(|price| price < item.cost)),
     }
-    assert!(study.says(at("renew-fan-belt"), "EUR").iter().any(|says| says.contains("of 40 plans")));
+    assert!(study.says(at("renew-fan-belt"), "EUR").iter().any(|says| says.contains("of 100 plans drawn")));
 }
 
 #[test]
@@ -610,4 +610,78 @@ proptest! {
             }
         }
     }
+}
+
+/// A visit that ends with work agreed for later.
+fn agreed(on: &str, rest: &str) -> String {
+    format!(
+        "{rest}[[long-job]]\nid = \"belt\"\noperations = [\"renew-cam-belt\"]\nname = \"Emil's owner\"\n{on}\n"
+    )
+}
+
+#[test]
+fn work_agreed_for_a_day_is_planned_for_it_and_other_work_may_ride_along() {
+    let told = van(&agreed("on = 2025-09-15", PLANNED_BELT));
+    let plan = told.plan(&Wishes::default()).unwrap();
+    let day = When::Agreed(date(2025, 9, 15));
+    let belt = item(&plan, "renew-cam-belt");
+    assert_eq!(belt.when, day);
+    assert!(belt.why.starts_with("Agreed for 15 September 2025 by Emil's owner, on 1 May 2025."));
+    // The covers are off that day anyway, so the fan belt behind them costs no opening.
+    let fan = item(&plan, "renew-fan-belt");
+    assert_eq!(fan.when, day, "{plan:#?}");
+    assert!(fan.why.contains("rides along with the work agreed for 15 September 2025"), "{}", fan.why);
+    let occasion = plan.occasions.iter().find(|on| on.when == day).unwrap();
+    assert_eq!(occasion.access.len(), 2);
+    // A person may still want it now.
+    let plan = told.plan(&wishes(&["renew-cam-belt"], &[])).unwrap();
+    assert_eq!(when(&plan, "renew-cam-belt"), When::Now);
+}
+
+#[test]
+fn work_agreed_for_about_the_next_visit_makes_that_day_the_next_visit() {
+    let told = van(&agreed("on = 2026-03-20", PLANNED_BELT));
+    let plan = told.plan(&Wishes::default()).unwrap();
+    assert_eq!(plan.next_visit, Some(date(2026, 3, 20)));
+    assert_eq!(when(&plan, "renew-cam-belt"), When::NextVisit);
+    assert_eq!(plan.occasions.len(), 2);
+    // Whenever it comes next: the same, on the day that is forecast.
+    let plan = van(&agreed("", PLANNED_BELT)).plan(&Wishes::default()).unwrap();
+    assert_eq!(when(&plan, "renew-cam-belt"), When::NextVisit);
+}
+
+#[test]
+fn a_car_that_comes_back_has_its_promise_to_be_done_now() {
+    let first = visit_of("emil", "2025-05-01", 80_000, &agreed("on = 2025-09-15", ""));
+    let again = |rest: &str| {
+        let back = visit_of("emil", "2025-09-14", 84_000, rest);
+        told_of("emil", SHEET, &[first.clone(), back])
+    };
+    let plan = again("").plan(&Wishes::default()).unwrap();
+    assert_eq!(when(&plan, "renew-cam-belt"), When::Now);
+    let refused = "[[answer]]\noperation = \"renew-cam-belt\"\nsays = \"not-now\"\nname = \"Emil's owner\"\n";
+    let plan = again(refused).plan(&Wishes::default()).unwrap();
+    assert!(plan.items.iter().all(|item| item.when != When::Now), "{plan:#?}");
+    let done = again("[[done]]\noperation = \"renew-cam-belt\"\n");
+    assert_eq!(done.car.carried().count(), 0);
+}
+
+#[test]
+fn safety_does_not_wait_for_an_agreed_day() {
+    let later = "[[long-job]]\nid = \"hose\"\noperations = [\"renew-hose\"]\nname = \"Emil's owner\"\non = 2025-09-15\n";
+    let plan = van(&format!("{DAMP_HOSE}{later}")).plan(&Wishes::default()).unwrap();
+    let hose =
+        plan.items.iter().find(|item| item.place.as_ref().is_some_and(|at| at.as_str() == "front.left"));
+    assert!(hose.is_some_and(|hose| hose.must && hose.when == When::Now), "{plan:#?}");
+}
+
+#[test]
+fn the_rate_moves_what_work_costs() {
+    let told = van(PLANNED_BELT);
+    let at = |rate: u32| {
+        let wishes = Wishes { rate: Some(Decimal::from(rate)), ..wishes(&["renew-fan-belt"], &[]) };
+        told.plan(&wishes).unwrap().together
+    };
+    // Covers and belt off and on again, and the work itself.
+    assert!(near(at(200) - at(100), 100.0 * (0.8 * 1.5 + 0.2)), "{} {}", at(200), at(100));
 }

@@ -117,6 +117,10 @@ impl Life {
         Ok(Self { law: Law::Lognormal, ln_median: mu, shape: 1.0 / sigma })
     }
 
+    pub(crate) fn ln_median(&self) -> f64 {
+        self.ln_median
+    }
+
     pub(crate) fn from_logs(law: Law, ln_median: f64, ln_shape: f64) -> Self {
         Self { law, ln_median, shape: ln_shape.exp() }
     }

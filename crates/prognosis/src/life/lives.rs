@@ -42,6 +42,11 @@ impl Lives {
         self.each.iter().map(|weighed| weighed.mass)
     }
 
+    /// Logarithm of the median of each life.
+    pub(crate) fn ln_medians(&self) -> impl Iterator<Item = f64> + '_ {
+        self.each.iter().map(|weighed| weighed.life.ln_median())
+    }
+
     /// A time in the midst of all.
     pub(crate) fn middle(&self) -> f64 {
         self.ln_middle.exp()

@@ -185,6 +185,38 @@ pub enum OwnRecord {
     LeftOut,
 }
 
+/// A third of what is believed of something uncertain, by probability.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Third {
+    Lowest,
+    Middle,
+    Highest,
+}
+
+impl Third {
+    pub const ALL: [Self; 3] = [Self::Lowest, Self::Middle, Self::Highest];
+
+    /// From where to where it reaches, as probabilities.
+    pub fn shares(self) -> (f64, f64) {
+        match self {
+            Self::Lowest => (0.0, 1.0 / 3.0),
+            Self::Middle => (1.0 / 3.0, 2.0 / 3.0),
+            Self::Highest => (2.0 / 3.0, 1.0),
+        }
+    }
+
+    /// The mean of a standard normal variable within it: `∓ 3 φ(z)` at the outer two, with `Φ(z) = 1/3`.
+    pub fn mean_of_normal(self) -> f64 {
+        /// `3 φ(0.430727…)`. Derived.
+        const OUTER: f64 = 1.090_799_3;
+        match self {
+            Self::Lowest => -OUTER,
+            Self::Middle => 0.0,
+            Self::Highest => OUTER,
+        }
+    }
+}
+
 /// A part that is alive at a known age, and what may come.
 #[derive(Debug, Clone)]
 pub struct Alive {
@@ -197,6 +229,25 @@ pub struct Alive {
 }
 
 impl Alive {
+    /// The same part, were the median life of its kind in one third of what is believed of it, now that the part is alive.
+    /// The three thirds together are the whole: `S = (S₁ + S₂ + S₃) / 3`.
+    pub fn in_third(&self, third: Third) -> Self {
+        let medians: Vec<f64> = self.lives.ln_medians().collect();
+        let mut order: Vec<usize> = (0..medians.len()).collect();
+        order.sort_by(|one, other| medians[*one].total_cmp(&medians[*other]));
+        let (from, to) = third.shares();
+        let total: f64 = self.mass.iter().sum();
+        let mut mass = vec![0.0; self.mass.len()];
+        let mut before = 0.0;
+        for k in order {
+            let after = before + self.mass[k] / total;
+            // A life that lies across a border counts on either side with its share.
+            mass[k] = (after.min(to) - before.max(from)).max(0.0) / (to - from);
+            before = after;
+        }
+        Self { age: self.age, lives: Arc::clone(&self.lives), mass, ln_survival: self.ln_survival.clone() }
+    }
+
     /// Probability that it lasts beyond the clock `t`; one up to its age.
     pub fn survival(&self, t: f64) -> f64 {
         if t <= self.age {
@@ -261,6 +312,29 @@ impl Slopes {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_three_thirds_of_a_belief_are_the_whole() {
+        let prior = Prior { median: 8.0, spread: 2.0, sure: 1.8 };
+        let posterior = posterior(Law::Weibull, &prior, &[Record::good_at(6.0)]).unwrap();
+        let alive = posterior.alive_at(5.0, OwnRecord::LeftOut);
+        for t in [4.0, 5.5, 7.0, 9.0, 14.0, 30.0] {
+            let each = Third::ALL.map(|third| alive.in_third(third).survival(t));
+            assert!((each.iter().sum::<f64>() / 3.0 - alive.survival(t)).abs() < 1e-9, "{t}: {each:?}");
+            assert!(each.is_sorted(), "a kind that lasts longer is sooner alive: {t}: {each:?}");
+        }
+        let spread = |third| alive.in_third(third).fails_by(8.0);
+        assert!(spread(Third::Lowest) > 1.5 * spread(Third::Highest));
+    }
+
+    /// A third of a standard normal lies below −0.430727 (tables of the normal distribution).
+    #[test]
+    fn the_mean_of_an_outer_third_is_three_times_the_density_at_its_border() {
+        let density = (-0.5 * 0.430_727_3_f64.powi(2)).exp() / std::f64::consts::TAU.sqrt();
+        assert!((Third::Highest.mean_of_normal() - 3.0 * density).abs() < 1e-6, "{}", 3.0 * density);
+        let sum: f64 = Third::ALL.iter().map(|third| third.mean_of_normal()).sum();
+        assert_eq!(sum, 0.0);
+    }
 
     /// Bushes seen at visits of the shop, in thousand km; grid values as in `reference/life.json`.
     #[test]

@@ -29,6 +29,19 @@ pub(super) fn sheet() -> Value {
                 "refit",
                 not_negative("Hours to put a step back, as a share of the hours to take it apart."),
             ),
+            may(
+                "work-hours",
+                table(
+                    "How sure the hours of steps and operations are.",
+                    [
+                        need(
+                            "spread",
+                            above(1.0, "Nine in ten take between hours ÷ spread and hours × spread."),
+                        ),
+                        source(),
+                    ],
+                ),
+            ),
         ],
     )
 }

@@ -40,7 +40,7 @@ fn one(cascade: &Cascade, open: bool, currency: &str) -> Markup {
                     } @else if let Some(harm) = cascade.harms.first() {
                         ": " (harm.says.trim_end_matches('.'))
                     }
-                    span.quiet { @match cascade.when { When::Now => " (planned now)", When::NextVisit => " (planned for the next visit)", When::Leave => " (left)" } }
+                    span.quiet { @match cascade.when { When::Now => " (planned now)", When::Agreed(_) => " (planned for the agreed day)", When::NextVisit => " (planned for the next visit)", When::Leave => " (left)" } }
                 }
             }
             div.fails {

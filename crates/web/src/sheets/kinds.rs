@@ -136,6 +136,7 @@ pub fn label(kind: &str, key: &'static str) -> &'static str {
         (_, "warns") => "Announces itself by",
         (_, "when") => "When",
         (_, "with") => "Best done together with",
+        (_, "work-hours") => "Hours hold",
         (_, "yearly-use") => "Usually covers",
         (_, "zero-set") => "Before use",
         (_, key) => key,

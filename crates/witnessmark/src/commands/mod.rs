@@ -4,6 +4,7 @@ pub mod assess;
 pub mod bench;
 pub mod book;
 mod budget;
+pub mod calendar;
 pub mod cars;
 pub mod demo;
 pub mod explain;

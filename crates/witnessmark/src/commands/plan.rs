@@ -24,6 +24,10 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
         let cause = "money is a number from 0 up";
         _ = wrong.keep::<()>(Err(WrongArgument::new("budget", &budget.to_string(), cause)));
     }
+    if let Some(rate) = of.rate.filter(Decimal::is_sign_negative) {
+        let cause = "money for an hour is a number from 0 up";
+        _ = wrong.keep::<()>(Err(WrongArgument::new("rate", &rate.to_string(), cause)));
+    }
     let today = of.today.clock().today();
     for (what, day) in [("horizon", of.horizon), ("day of the next visit", of.at)] {
         if let Some(day) = day.filter(|day| *day <= today) {
@@ -42,6 +46,7 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
         must_not: of.not.clone(),
         horizon: of.horizon,
         next_visit: of.at,
+        rate: of.rate,
     };
     let study = study(&judge, &judge.assess(), &wishes)?;
     let plan = &study.plan;
@@ -103,6 +108,7 @@ fn print(study: &Study, at: usize, currency: &str) {
 fn when_words(when: When) -> &'static str {
     match when {
         When::Now => "Now",
+        When::Agreed(_) => "As agreed",
         When::NextVisit => "At the next visit",
         When::Leave => "Left",
     }

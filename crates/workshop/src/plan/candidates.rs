@@ -1,10 +1,10 @@
 //! Which operations there is a ground for, and what each choice of time would cost.
 
+use super::belief::Belief;
 use super::{NEXT, NOW, Wishes, costs::Costs};
 use crate::assessment::{Assessment, Judged};
-use crate::days::years_after;
 use crate::judge::Judge;
-use crate::verdict::stands_for;
+use crate::long_job::{Due, LongJob};
 use jiff::civil::Date;
 use journal::Answer;
 use sheet::{Criticality, Operation, OperationId, Place, Verdict};
@@ -34,56 +34,19 @@ pub(crate) struct Candidate<'a> {
     /// The owner has said yes, or not now, on this visit.
     pub agreed: bool,
     pub declined: bool,
+    /// The long job that it is part of, and when that is to be done.
+    pub promise: Option<(&'a LongJob, Due)>,
 }
 
-impl Candidate<'_> {
+impl<'a> Candidate<'a> {
     /// Probability that at least one of its places has failed by a day.
-    pub(crate) fn fails_by(&self, judge: &Judge<'_>, day: Date) -> f64 {
-        let mut good = 1.0;
-        for place in self.places() {
-            let here = self.grounds.iter().filter(|judged| judged.place == place);
-            good *= 1.0 - here.map(|judged| fails_by(judge, judged, day)).fold(0.0, f64::max);
-        }
-        1.0 - good
+    pub(crate) fn fails_by(&self, judge: &'a Judge<'a>, day: Date) -> f64 {
+        Belief::of(judge, self, None).fails_by(day)
     }
 
-    /// Expected years for which it would still have lasted from so many years ahead on: `E[(T − τ)⁺] = ∫ S(u) du`.
-    pub(crate) fn unused_years(&self, judge: &Judge<'_>, from: f64) -> f64 {
-        /// Steps grow with the time ahead: what lies far off need not be told finely.
-        const FIRST_STEP: f64 = 0.25;
-        const GROWTH: f64 = 1.3;
-        /// Nothing on a car is planned further.
-        const FURTHEST: f64 = 60.0;
-        let (mut at, mut width, mut sum) = (from, FIRST_STEP, 0.0);
-        while at < FURTHEST {
-            let alive = 1.0 - self.fails_by(judge, years_after(judge.today, at + width / 2.0));
-            sum += alive * width;
-            if alive < 1e-3 {
-                break;
-            }
-            at += width;
-            width *= GROWTH;
-        }
-        sum
-    }
-
-    fn places(&self) -> Vec<Place> {
-        let mut places: Vec<Place> = self.grounds.iter().map(|judged| judged.place.clone()).collect();
-        places.sort();
-        places.dedup();
-        places
-    }
-}
-
-/// Probability of having failed by a day, as well as a finding can tell.
-fn fails_by(judge: &Judge<'_>, judged: &Judged, day: Date) -> f64 {
-    match &judged.outlook {
-        Some(outlook) => outlook.fails_by(day, judge.today, &judge.odometer),
-        None => judged.p_beyond.unwrap_or_else(|| {
-            let criticality =
-                judge.sheet.components.get(&judged.component).map_or(Criticality::Comfort, |c| c.criticality);
-            stands_for(criticality, judged.verdict).unwrap_or(0.0)
-        }),
+    /// Expected years for which it would still have lasted from so many years ahead on.
+    pub(crate) fn unused_years(&self, judge: &'a Judge<'a>, from: f64) -> f64 {
+        Belief::of(judge, self, None).unused_years(from)
     }
 }
 
@@ -105,7 +68,9 @@ pub(crate) fn of<'a>(
         if !operation.only.includes(judge.car.variant.as_ref()) {
             continue;
         }
-        let asked = wishes.must.contains(id);
+        let promised = judge.car.promised(judge.today);
+        let asked = wishes.must.contains(id)
+            || promised.into_iter().any(|(job, _)| judge.car.remaining(job).contains(&id));
         let mine: Vec<&Judged> =
             grounds.iter().copied().filter(|judged| judged.component == operation.component).collect();
         if !asked && (mine.is_empty() || !answers_best(judge, id, operation, costs)) {
@@ -190,6 +155,8 @@ fn candidate<'a>(
     let answer =
         judge.car.open_visit().and_then(|visit| visit.answer(operation_id)).map(|answer| answer.says);
     let declined = answer == Some(Answer::NotNow);
+    let promise =
+        judge.car.promised(judge.today).find(|(job, _)| judge.car.remaining(job).contains(&operation_id));
     let grave =
         worst == Verdict::StaysPut || (worst == Verdict::BeforeLeaving && criticality == Criticality::Safety);
     let closure = costs.closure(&operation.needs);
@@ -215,22 +182,31 @@ fn candidate<'a>(
             Verdict::Plan | Verdict::BeforeLeaving => Some(NEXT),
             _ => None,
         },
-        agreed: answer == Some(Answer::Yes),
+        agreed: answer == Some(Answer::Yes) || !declined && promise.is_some_and(|(_, due)| due == Due::Now),
         declined,
+        promise,
     }
 }
 
 /// What is not worth doing apart, among the candidates: pairs of which the second is done with or after the first. A mate
 /// may be done alone, but the operation that wants it not before it; a mate that nothing else asks for is left unless one of
-/// those is done. Where a person wants one of the two not now, they part.
-pub(crate) fn company(candidates: &[Candidate<'_>], wishes: &Wishes) -> Vec<(String, String)> {
+/// those is done. Where a person wants one of the two not now, or has `decided` on different occasions, they part.
+pub(crate) fn company<'d>(
+    candidates: &[Candidate<'_>],
+    wishes: &Wishes,
+    decided: impl Fn(&Candidate<'_>) -> Option<&'d str>,
+) -> Vec<(String, String)> {
     let refused = |one: &Candidate<'_>| one.declined || wishes.must_not.contains(one.operation_id);
+    let parted = |one: &Candidate<'_>, other: &Candidate<'_>| {
+        let both = decided(one).zip(decided(other));
+        both.is_some_and(|(one, other)| one != other)
+    };
     let mut pairs = Vec::new();
     for candidate in candidates {
         for with in &candidate.operation.with {
             let mates = candidates.iter().filter(|other| {
                 other.operation_id == with
-                    && !(refused(other) || refused(candidate))
+                    && !(refused(other) || refused(candidate) || parted(other, candidate))
                     && (other.place == candidate.place || other.place.is_none() || candidate.place.is_none())
             });
             pairs.extend(mates.map(|mate| (mate.id.clone(), candidate.id.clone())));

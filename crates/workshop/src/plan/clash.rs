@@ -27,7 +27,11 @@ fn in_words(sheet: &Sheet, currency: &str, rule: &Rule) -> String {
             place => format!("{title}, {place}"),
         }
     };
-    let occasion = |id: &str| if id == NOW { "now" } else { "at the next visit" };
+    let occasion = |id: &str| match id.strip_prefix("agreed-") {
+        Some(day) => format!("on {day}, as agreed"),
+        None if id == NOW => "now".to_owned(),
+        None => "at the next visit".to_owned(),
+    };
     match rule {
         Rule::NotLeft { job } => format!("{}: it cannot be left", title(job)),
         Rule::By { job, occasion: by } if by == NOW => format!("{}: it must not wait", title(job)),

@@ -2,7 +2,7 @@
 
 use crate::judge::Judge;
 use prognosis::cascade::{Consequences, Harms, Link};
-use rust_decimal::prelude::ToPrimitive;
+use rust_decimal::{Decimal, prelude::ToPrimitive};
 use sheet::{AccessId, Component, ComponentId, ConsequenceId, Operation, PartId};
 
 /// Prices from the data sheet and the workshop's rate.
@@ -17,7 +17,8 @@ pub(crate) struct Costs<'a> {
 const UNKNOWN_LIFE_YEARS: f64 = 10.0;
 
 impl<'a> Costs<'a> {
-    pub(crate) fn new(judge: &'a Judge<'a>) -> Self {
+    /// At the workshop's own rate, or another one that is asked for.
+    pub(crate) fn new(judge: &'a Judge<'a>, rate: Option<Decimal>) -> Self {
         let consequences = &judge.sheet.consequences;
         let money: Vec<f64> =
             consequences.values().map(|consequence| consequence.costs.to_f64().unwrap_or(0.0)).collect();
@@ -31,7 +32,11 @@ impl<'a> Costs<'a> {
                     .filter_map(move |(to, p)| Some(Link { from, to: consequences.get_index_of(to)?, p: *p }))
             })
             .collect();
-        Self { judge, rate: judge.shop.rate.to_f64().unwrap_or(0.0), harms: Harms::new(&money, &links).ok() }
+        Self {
+            judge,
+            rate: rate.unwrap_or(judge.shop.rate).to_f64().unwrap_or(0.0),
+            harms: Harms::new(&money, &links).ok(),
+        }
     }
 
     /// Hours to open a step and to put it back.

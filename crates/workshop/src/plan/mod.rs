@@ -4,26 +4,31 @@
 //! time costs follows from when the component will fail, what the failure drags with it, and how much life is thrown
 //! away; access steps are shared. The planner finds the best plan and proves it.
 
+mod belief;
 mod candidates;
 mod cascade;
 mod clash;
 mod costs;
+mod occasion;
 mod question;
 mod study;
 mod why;
 
+pub(crate) use belief::factor as third_of;
 pub use cascade::{Cascade, Harm};
+pub use occasion::When;
 pub use study::{Corner, Decision, FIRM, Figure, Matter, Study, TOSS_UP, study};
 
 use crate::assessment::Assessment;
 use crate::days::years_between;
 use crate::judge::Judge;
-use crate::odometer::NextVisit;
+use crate::long_job::Due;
+use crate::odometer::{NextVisit, ONE_ERRAND_YEARS};
 use jiff::civil::Date;
 use planner::{Instance, Job, Pin, PinRule};
 use question::Question;
 use rust_decimal::{Decimal, prelude::FromPrimitive};
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 use sheet::{AccessId, OperationId, Place};
 use std::collections::BTreeSet;
 
@@ -40,15 +45,8 @@ pub struct Wishes {
     pub horizon: Option<Date>,
     /// The day of the next visit; as forecast where absent.
     pub next_visit: Option<Date>,
-}
-
-/// When an operation is done.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum When {
-    Now,
-    NextVisit,
-    Leave,
+    /// Money for an hour of work; the workshop's own rate where absent.
+    pub rate: Option<Decimal>,
 }
 
 /// The plan of a car.
@@ -180,10 +178,19 @@ fn checked(judge: &Judge<'_>, wishes: &Wishes) -> Result<NextVisit, PlanFailed> 
     next_visit(judge, wishes).ok_or(PlanFailed::NoVisit)
 }
 
-/// The next visit as wished for, or as forecast; `None` for a car without a reading of its odometer.
+/// The next visit as wished for, as agreed, or as forecast; `None` for a car without a reading of its odometer.
 fn next_visit(judge: &Judge<'_>, wishes: &Wishes) -> Option<NextVisit> {
-    match wishes.next_visit {
-        None => judge.next_visit.clone(),
+    let forecast = judge.next_visit.as_ref();
+    let agreed = judge.car.promised(judge.today).filter_map(|(_, due)| match due {
+        Due::On(day) => Some(day),
+        _ => None,
+    });
+    // A day agreed for about then is that visit.
+    let near = agreed
+        .filter(|day| forecast.is_some_and(|next| years_between(next.date, *day).abs() < ONE_ERRAND_YEARS))
+        .min();
+    match wishes.next_visit.or(near) {
+        None => forecast.cloned(),
         Some(date) => {
             let years = years_between(judge.today, date);
             Some(NextVisit { date, years, km: judge.odometer.quantiles_on(date)? })
@@ -193,10 +200,6 @@ fn next_visit(judge: &Judge<'_>, wishes: &Wishes) -> Option<NextVisit> {
 
 /// How far a plan looks, and what is left of a part's life then is worth.
 struct Span {
-    /// Years until the next visit.
-    next_years: f64,
-    /// The owner has the car no longer then: nothing is done on that visit.
-    without_next: bool,
     horizon_years: f64,
     /// The share of the life left on the horizon that the owner gets the worth of.
     worth: f64,
@@ -207,13 +210,11 @@ struct Span {
 const WORTH_AT_SALE: f64 = 0.5;
 
 impl Span {
-    /// A car that is kept is looked after one usual gap beyond the next visit, and nothing of a part's life is lost.
-    fn new(judge: &Judge<'_>, next: &NextVisit, parts_on: Option<Date>) -> Self {
+    /// A car that is kept is looked after one usual gap beyond the last occasion, and nothing of a part's life is lost.
+    fn new(judge: &Judge<'_>, last_years: f64, parts_on: Option<Date>) -> Self {
         Self {
-            next_years: next.years,
-            without_next: parts_on.is_some_and(|day| day <= next.date),
             horizon_years: parts_on
-                .map_or(next.years + judge.shop.gap_years, |day| years_between(judge.today, day)),
+                .map_or(last_years + judge.shop.gap_years, |day| years_between(judge.today, day)),
             worth: if parts_on.is_some() { WORTH_AT_SALE } else { 1.0 },
         }
     }
@@ -253,7 +254,10 @@ impl Timing {
 
 /// The same with nothing now but what must not wait, and what has to come with it or before it.
 fn only_what_must(instance: &Instance) -> Instance {
-    let pinned = |job: &Job| instance.pins.iter().any(|pin| pin.job == job.id && pin.rule == PinRule::Must);
+    let pinned = |job: &Job| {
+        let now = |pin: &&Pin| pin.rule == PinRule::Must && pin.choice == NOW.into();
+        instance.pins.iter().filter(now).any(|pin| pin.job == job.id)
+    };
     let must = instance.jobs.iter().filter(|job| job.by.as_deref() == Some(NOW) || pinned(job));
     let mut forced: BTreeSet<&str> = must.map(|job| job.id.as_str()).collect();
     loop {

@@ -1,16 +1,19 @@
 //! What a car's plan is asked of the planner, and the same with other estimates.
 
+use super::belief::{Belief, factor};
 use super::candidates::{self, Candidate};
 use super::costs::Costs;
+use super::occasion::{Occasion, occasions};
 use super::study::Figure;
-use super::{NEXT, NOW, OnOccasion, Plan, PlanFailed, Span, Timing, When, Wishes, why};
+use super::{NOW, OnOccasion, Plan, PlanFailed, Span, Timing, When, Wishes, why};
 use crate::assessment::Assessment;
 use crate::judge::Judge;
+use crate::long_job::Due;
 use crate::odometer::NextVisit;
 use planner::{
-    AccessCost, AccessStep, Choice, Instance, Job, Limits, Occasion, OccasionLimits, Pin, PinRule, PlanError,
-    Problem,
+    AccessCost, AccessStep, Choice, Instance, Job, Limits, OccasionLimits, Pin, PinRule, PlanError, Problem,
 };
+use prognosis::life::Third;
 use rust_decimal::Decimal;
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
@@ -21,11 +24,12 @@ pub(super) struct Question<'a> {
     pub judge: &'a Judge<'a>,
     pub wishes: &'a Wishes,
     pub next: NextVisit,
+    pub occasions: Vec<Occasion>,
     pub span: Span,
     pub costs: Costs<'a>,
     pub candidates: Vec<Candidate<'a>>,
-    /// By candidate and level of its life.
-    known: Vec<[OnceCell<Known>; LEVELS]>,
+    /// By candidate: of all that is believed of its life, and of each third.
+    known: Vec<[OnceCell<Known>; 1 + Third::ALL.len()]>,
 }
 
 /// The planner's answer.
@@ -41,32 +45,18 @@ pub(super) struct Answer {
 }
 
 /// How long something lasts, as far as timing asks.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 struct Known {
-    failed_by_next: f64,
+    /// By occasion.
+    failed: Vec<f64>,
+    unused: Vec<f64>,
     failed_by_horizon: f64,
-    unused_now: f64,
-    unused_at_next: f64,
+    /// Mean life of its kind, as a share of what is believed of it.
+    life: f64,
 }
 
-/// An estimate is low, as it stands, or high.
-pub(super) const LEVELS: usize = 3;
-const AS_IT_STANDS: usize = 1;
-
-/// By how much an estimate is off when it is low or high. Common practice, no source: lives by a quarter, costs of
-/// failures by half, hours by a fifth.
-fn factor(figure: Figure, level: usize) -> f64 {
-    let far = match figure {
-        Figure::Life => 1.25,
-        Figure::Failure => 1.5,
-        Figure::Work | Figure::Opening => 1.2,
-    };
-    match level {
-        0 => 1.0 / far,
-        AS_IT_STANDS => 1.0,
-        _ => far,
-    }
-}
+/// What a failure costs lies within this factor of the data sheet's estimate in nine of ten. Common practice, no source.
+const FAILURES_WITHIN: f64 = 1.8;
 
 /// Which estimates are off, and how.
 #[derive(Debug, Clone, Copy)]
@@ -76,40 +66,38 @@ pub(super) enum Scene {
     One {
         candidate: usize,
         figure: Figure,
-        level: usize,
+        third: Third,
     },
-    /// Every figure by itself: each level in a third of the scenes, in a mixture of its own.
+    /// Every figure by itself: each third in a third of the scenes, in a mixture of its own.
     Drawn(u32),
 }
 
 impl Scene {
-    pub fn of_one(candidate: usize, figure: Figure, level: usize) -> Self {
-        Self::One { candidate, figure, level }
+    pub fn of_one(candidate: usize, figure: Figure, third: Third) -> Self {
+        Self::One { candidate, figure, third }
     }
 
     pub fn drawn(n: u32) -> Self {
         Self::Drawn(n)
     }
 
-    /// The level of a figure that goes by a name; `candidate` is whose it is, none for steps that all share.
-    fn level(&self, figure: Figure, candidate: Option<usize>, name: &str) -> usize {
+    /// Which third of what is believed of a figure is so; `None` for all of it. The figure goes by a name; `candidate` is whose
+    /// it is, none for steps that all share.
+    fn third(&self, figure: Figure, candidate: Option<usize>, name: &str) -> Option<Third> {
         match self {
-            Self::AsItStands => AS_IT_STANDS,
-            Self::One { candidate: of, figure: moved, level } => {
+            Self::AsItStands => None,
+            Self::One { candidate: of, figure: moved, third } => {
                 let here = *moved == figure && candidate.is_none_or(|candidate| candidate == *of);
-                if here { *level } else { AS_IT_STANDS }
+                here.then_some(*third)
             }
             Self::Drawn(n) => {
                 // A mixture that depends on names alone: the same car is looked into in the same way each time.
                 let mut mixture = Fnv::default();
                 (n, figure, name).hash(&mut mixture);
-                (mixture.finish() % LEVELS as u64) as usize
+                let nth = mixture.finish() % Third::ALL.len() as u64;
+                Third::ALL.get(nth as usize).copied()
             }
         }
-    }
-
-    fn factor(&self, figure: Figure, candidate: Option<usize>, name: &str) -> f64 {
-        factor(figure, self.level(figure, candidate, name))
     }
 }
 
@@ -157,11 +145,42 @@ impl<'a> Question<'a> {
         wishes: &'a Wishes,
     ) -> Result<Self, PlanFailed> {
         let next = super::checked(judge, wishes)?;
-        let costs = Costs::new(judge);
+        let costs = Costs::new(judge, wishes.rate);
+        let occasions = occasions(judge, &next, wishes.horizon);
         let candidates = candidates::of(judge, assessment, wishes, &costs);
         let known = candidates.iter().map(|_| Default::default()).collect();
-        let span = Span::new(judge, &next, wishes.horizon);
-        Ok(Self { judge, wishes, next, span, costs, candidates, known })
+        let last = occasions.last().map_or(next.years, |last| last.years.max(next.years));
+        let span = Span::new(judge, last, wishes.horizon);
+        Ok(Self { judge, wishes, next, occasions, span, costs, candidates, known })
+    }
+
+    /// When a choice of the planner is.
+    pub fn when(&self, choice: &Choice) -> When {
+        match choice {
+            Choice::On(id) => {
+                let on = self.occasions.iter().find(|occasion| occasion.id == *id);
+                on.map_or(When::NextVisit, |occasion| occasion.when)
+            }
+            Choice::Leave => When::Leave,
+        }
+    }
+
+    /// The occasion for which the owner has agreed to a candidate; none where it must not wait for it.
+    fn promised(&self, candidate: &Candidate<'_>) -> Option<&Occasion> {
+        let due = candidate.promise.filter(|_| candidate.by != Some(NOW) && !candidate.declined)?.1;
+        self.occasions.iter().find(|occasion| match due {
+            Due::Now => occasion.when == When::Now,
+            Due::On(day) => occasion.date == day,
+            Due::NextVisit => occasion.when == When::NextVisit,
+        })
+    }
+
+    /// The occasion that a person has decided on for a candidate.
+    fn decided(&self, candidate: &Candidate<'_>) -> Option<&str> {
+        if self.wishes.must.contains(candidate.operation_id) || candidate.agreed {
+            return Some(NOW);
+        }
+        self.promised(candidate).map(|occasion| occasion.id.as_str())
     }
 
     /// The best plan within the limits asked for.
@@ -196,17 +215,17 @@ impl<'a> Question<'a> {
         let (judge, solved) = (self.judge, &answer.solved);
         let nothing_now = super::nothing_now(&answer.unlimited);
         let nothing_now = planner::solve(&nothing_now, &Limits::default()).ok().map(|plan| plan.cost);
-        let whys =
-            why::Whys { judge, instance: &answer.instance, solved, costs: &self.costs, next: &self.next };
+        let whys = why::Whys { question: self, instance: &answer.instance, solved };
         let told = self.candidates.iter().enumerate();
         let (at, items): (Vec<usize>, Vec<_>) =
             told.filter_map(|(at, candidate)| Some((at, whys.item(candidate)?))).unzip();
-        let occasions: Vec<OnOccasion> = [(When::Now, judge.today), (When::NextVisit, self.next.date)]
-            .into_iter()
+        let occasions: Vec<OnOccasion> = self
+            .occasions
+            .iter()
             .zip(&solved.visits)
-            .map(|((when, date), visit)| OnOccasion {
-                when,
-                date,
+            .map(|(occasion, visit)| OnOccasion {
+                when: occasion.when,
+                date: occasion.date,
                 access: visit
                     .access
                     .iter()
@@ -244,7 +263,8 @@ impl<'a> Question<'a> {
             (job.cost, job.cash, job.hours) = (moved.cost, moved.cash, moved.hours);
         }
         for step in &mut other.access {
-            let factor = scene.factor(Figure::Opening, None, &step.id);
+            let Some(third) = scene.third(Figure::Opening, None, &step.id) else { continue };
+            let factor = self.factor(Figure::Opening, third);
             step.hours *= factor;
             if let AccessCost::Always(cost) = &mut step.cost {
                 *cost *= factor;
@@ -253,49 +273,71 @@ impl<'a> Question<'a> {
         other
     }
 
-    fn known(&self, at: usize, level: usize) -> Known {
+    /// A third of what is believed of a figure, as a share of it.
+    fn factor(&self, figure: Figure, third: Third) -> f64 {
+        let within = match figure {
+            Figure::Failure => FAILURES_WITHIN,
+            Figure::Work | Figure::Opening => self.judge.sheet.hours_within(),
+            Figure::Life => return 1.0, // not one figure but a distribution
+        };
+        factor(within, third)
+    }
+
+    fn known(&self, at: usize, third: Option<Third>) -> &Known {
+        let level = third.map_or(0, |third| 1 + Third::ALL.iter().position(|one| *one == third).unwrap_or(0));
         let known = || {
-            let (candidate, judge, span) = (&self.candidates[at], self.judge, &self.span);
-            let stretch = factor(Figure::Life, level);
-            // A life that is so much longer reaches a day as the estimate would reach an earlier one.
-            let failed = |years: f64| {
-                candidate.fails_by(judge, crate::days::years_after(judge.today, years / stretch))
+            let (candidate, judge) = (&self.candidates[at], self.judge);
+            let belief = Belief::of(judge, candidate, third);
+            let day = |years: f64| crate::days::years_after(judge.today, years);
+            let unused: Vec<f64> =
+                self.occasions.iter().map(|occasion| belief.unused_years(occasion.years)).collect();
+            let life = match third {
+                None => 1.0,
+                Some(_) => {
+                    let whole = self.known(at, None).unused.first().copied().unwrap_or(0.0);
+                    let used = belief.years_in();
+                    (used + unused.first().copied().unwrap_or(0.0)) / (used + whole).max(0.01)
+                }
             };
-            let unused = |years: f64| stretch * candidate.unused_years(judge, years / stretch);
             Known {
-                failed_by_next: failed(span.next_years),
-                failed_by_horizon: failed(span.horizon_years),
-                unused_now: unused(0.0),
-                unused_at_next: unused(span.next_years),
+                failed: self.occasions.iter().map(|occasion| belief.fails_by(occasion.date)).collect(),
+                unused,
+                failed_by_horizon: belief.fails_by(day(self.span.horizon_years)),
+                life: life.max(0.01),
             }
         };
-        *self.known[at][level.min(LEVELS - 1)].get_or_init(known)
+        self.known[at][level].get_or_init(known)
     }
 
     fn job(&self, at: usize, scene: &Scene) -> Job {
         let (candidate, span) = (&self.candidates[at], &self.span);
-        let factor = |figure: Figure| scene.factor(figure, Some(at), &candidate.id);
-        let known = self.known(at, scene.level(Figure::Life, Some(at), &candidate.id));
+        let third = |figure: Figure| scene.third(figure, Some(at), &candidate.id);
+        let factor = |figure: Figure| third(figure).map_or(1.0, |third| self.factor(figure, third));
+        let known = self.known(at, third(Figure::Life));
         let hours = candidate.hours * factor(Figure::Work);
         let cash = candidate.cash + (hours - candidate.hours) * self.costs.rate();
         let timing = Timing {
             planned: cash,
             surprise: candidate.failure * factor(Figure::Failure),
             life: candidate.cost_a_year * if candidate.cash > 0.0 { cash / candidate.cash } else { 1.0 }
-                / factor(Figure::Life),
-            unused_now: known.unused_now,
+                / known.life,
+            unused_now: known.unused.first().copied().unwrap_or(0.0),
             one_day: candidate.one_day,
             worth: span.worth,
         };
-        let mut cost: BTreeMap<String, f64> = BTreeMap::from([
-            (NOW.into(), timing.done(0.0, known.unused_now)),
-            (planner::LEAVE.into(), timing.left(known.failed_by_horizon)),
-        ]);
-        if !span.without_next {
-            cost.insert(NEXT.into(), timing.done(known.failed_by_next, known.unused_at_next));
+        let mut cost: BTreeMap<String, f64> =
+            BTreeMap::from([(planner::LEAVE.into(), timing.left(known.failed_by_horizon))]);
+        for (occasion, (failed, unused)) in self.occasions.iter().zip(known.failed.iter().zip(&known.unused))
+        {
+            // What is worn out now is done now: its chance of failing today belongs to every later choice.
+            let failed = if occasion.when == When::Now { 0.0 } else { *failed };
+            cost.insert(occasion.id.clone(), timing.done(failed, *unused));
         }
-        // What is to be done by a visit that does not come is for the next owner to decide.
-        let by = candidate.by.filter(|by| *by == NOW || !span.without_next);
+        // What is to be done by a visit that does not come is for the next owner to decide, and what is agreed for later is
+        // done then.
+        let waits = self.promised(candidate).is_some_and(|occasion| occasion.when != When::Now);
+        let comes = |by: &&str| self.occasions.iter().any(|occasion| occasion.id == **by);
+        let by = candidate.by.filter(|by| *by == NOW || !waits).filter(comes);
         Job {
             id: candidate.id.clone(),
             needs: candidate.operation.needs.iter().map(ToString::to_string).collect(),
@@ -326,29 +368,33 @@ impl<'a> Question<'a> {
                 })
             })
             .collect();
-        let pin =
-            |candidate: &Candidate<'_>, rule| Pin { job: candidate.id.clone(), choice: NOW.into(), rule };
+        let pin = |candidate: &Candidate<'_>, on: &str, rule| Pin {
+            job: candidate.id.clone(),
+            choice: on.into(),
+            rule,
+        };
         let pins = self
             .candidates
             .iter()
             .filter_map(|candidate| {
-                if wishes.must.contains(candidate.operation_id) || candidate.agreed {
-                    Some(pin(candidate, PinRule::Must))
+                if let Some(on) = self.decided(candidate) {
+                    Some(pin(candidate, on, PinRule::Must))
                 } else if candidate.declined || wishes.must_not.contains(candidate.operation_id) {
-                    Some(pin(candidate, PinRule::MustNot))
+                    Some(pin(candidate, NOW, PinRule::MustNot))
                 } else {
                     None
                 }
             })
             .collect();
         Instance {
-            occasions: vec![
-                Occasion { id: NOW.into(), at: 0.0 },
-                Occasion { id: NEXT.into(), at: self.span.next_years },
-            ],
+            occasions: self
+                .occasions
+                .iter()
+                .map(|on| planner::Occasion { id: on.id.clone(), at: on.years })
+                .collect(),
             access,
             jobs,
-            before: candidates::company(&self.candidates, wishes),
+            before: candidates::company(&self.candidates, wishes, |one| self.decided(one)),
             pins,
             ..Instance::default()
         }

@@ -8,6 +8,7 @@ use crate::assessment::Assessment;
 use crate::judge::Judge;
 use crate::words;
 use planner::{Choice, Explanation, Limits};
+use prognosis::life::Third;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -92,8 +93,8 @@ pub struct Corner {
     pub now: Vec<String>,
 }
 
-/// Scenes planned: the share of one is told to the nearest twentieth or so.
-const SCENES: u32 = 40;
+/// Scenes planned: a share of them is right to a twentieth or so (one standard deviation, when it is near a half).
+const SCENES: u32 = 100;
 /// Corners that a chart can show.
 const MOST_CORNERS: usize = 24;
 /// From this share on a choice is in almost every plan; a toss-up is nearer to half than the other.
@@ -119,7 +120,8 @@ pub fn study(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Res
         .map(|(item, &at)| {
             let id = &question.candidates[at].id;
             let firm = robust.choices.get(id).into_iter().flatten();
-            let firm = firm.filter(|(choice, _)| when(choice) == item.when).map(|(_, share)| share).sum();
+            let firm =
+                firm.filter(|(choice, _)| question.when(choice) == item.when).map(|(_, share)| share).sum();
             Decision { firm, ..question.decision(item, id, at, &answer, &explained) }
         })
         .collect();
@@ -130,14 +132,6 @@ pub fn study(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Res
         scenes: robust.planned,
         plan,
     })
-}
-
-fn when(choice: &Choice) -> When {
-    match choice {
-        Choice::On(id) if id == NOW => When::Now,
-        Choice::On(_) => When::NextVisit,
-        Choice::Leave => When::Leave,
-    }
 }
 
 impl Question<'_> {
@@ -160,7 +154,7 @@ impl Question<'_> {
             _ => now_costs_more.map(|more| item.cost - more).filter(|price| *price > 0.0),
         };
         Decision {
-            instead: saves.zip(otherwise.as_ref().map(when)),
+            instead: saves.zip(otherwise.as_ref().map(|choice| self.when(choice))),
             now_costs_more,
             turns_at,
             matters_most: other_plan.as_ref().and_then(|other| self.matters_most(at, answer, other)),
@@ -170,14 +164,19 @@ impl Question<'_> {
 
     /// The figure of one candidate that moves what its choice saves the most.
     fn matters_most(&self, at: usize, answer: &Answer, other: &BTreeMap<String, Choice>) -> Option<Matter> {
-        let saves = |figure, level| {
-            let instance = self.under(&answer.instance, &Scene::of_one(at, figure, level));
+        let saves = |figure, third| {
+            let instance = self.under(&answer.instance, &Scene::of_one(at, figure, third));
             let cost = |pick| planner::weigh(&instance, pick).ok().map(|(plan, _)| plan.cost);
             Some(cost(other)? - cost(&answer.solved.pick)?)
         };
         Figure::ALL
             .into_iter()
-            .filter_map(|figure| Some(Matter { figure, saves: (saves(figure, 0)?, saves(figure, 2)?) }))
+            .filter_map(|figure| {
+                Some(Matter {
+                    figure,
+                    saves: (saves(figure, Third::Lowest)?, saves(figure, Third::Highest)?),
+                })
+            })
             .filter(|matter| (matter.saves.0 - matter.saves.1).abs() >= 0.5)
             .max_by(|one, other| {
                 let width = |matter: &Matter| (matter.saves.0 - matter.saves.1).abs();
@@ -227,6 +226,7 @@ impl Study {
                 sum(price),
                 match instead {
                     When::NextVisit => "put off to the next visit",
+                    When::Agreed(_) => "put off to the agreed day",
                     _ => "left",
                 }
             )),
@@ -268,7 +268,10 @@ impl Study {
             } else {
                 "Likely"
             };
-            says.push(format!("{firm}: the same in {times} of {} plans with other estimates.", self.scenes));
+            says.push(format!(
+                "{firm}: the same in {times} of {} plans drawn from what is believed of lives, hours and costs.",
+                self.scenes
+            ));
         }
         says
     }

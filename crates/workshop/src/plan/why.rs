@@ -1,6 +1,7 @@
 //! Why each item of a plan is where it is, in a sentence computed from the plan itself.
 
 use super::candidates::Candidate;
+use super::question::Question;
 use super::{Item, NOW, Shared, When, costs::Costs};
 use crate::assessment::Outcome;
 use crate::judge::Judge;
@@ -23,34 +24,40 @@ pub(super) fn title(judge: &Judge<'_>, candidate: &Candidate<'_>) -> String {
 }
 
 pub(super) struct Whys<'a> {
-    pub judge: &'a Judge<'a>,
+    pub question: &'a Question<'a>,
     pub instance: &'a Instance,
     pub solved: &'a planner::Plan,
-    pub costs: &'a Costs<'a>,
-    pub next: &'a NextVisit,
 }
 
-impl Whys<'_> {
+impl<'a> Whys<'a> {
+    fn judge(&self) -> &'a Judge<'a> {
+        self.question.judge
+    }
+
+    fn costs(&self) -> &'a Costs<'a> {
+        &self.question.costs
+    }
+
+    fn next(&self) -> &'a NextVisit {
+        &self.question.next
+    }
+
     /// The item that a candidate became; `None` for a sound part that is simply left.
-    pub(super) fn item(&self, candidate: &Candidate<'_>) -> Option<Item> {
-        let when = match self.solved.pick.get(&candidate.id)? {
-            Choice::Leave => When::Leave,
-            Choice::On(occasion) if occasion == NOW => When::Now,
-            Choice::On(_) => When::NextVisit,
-        };
+    pub(super) fn item(&self, candidate: &Candidate<'a>) -> Option<Item> {
+        let when = self.question.when(self.solved.pick.get(&candidate.id)?);
         if when == When::Leave && candidate.grounds.is_empty() {
             return None;
         }
         let shares = self.shares(candidate);
-        let sharing_saves = shares.iter().map(|shared| self.costs.step(&shared.step)).sum();
-        let p_next = candidate.fails_by(self.judge, self.next.date);
+        let sharing_saves = shares.iter().map(|shared| self.costs().step(&shared.step)).sum();
+        let p_next = candidate.fails_by(self.judge(), self.next().date);
         let waiting_costs = (when == When::Now).then(|| self.cost_without(candidate)).flatten();
         let must = candidate.by == Some(NOW);
         let why = self.why(candidate, when, p_next, waiting_costs, sharing_saves, &shares);
         Some(Item {
             operation: candidate.operation_id.clone(),
             place: candidate.place.clone(),
-            title: title(self.judge, candidate),
+            title: title(self.judge(), candidate),
             when,
             cost: candidate.cash,
             hours: candidate.hours,
@@ -69,22 +76,22 @@ impl Whys<'_> {
     }
 
     /// Money of its life that waiting for the next visit uses up, and doing it now would throw away.
-    fn used_up(&self, candidate: &Candidate<'_>) -> f64 {
-        let unused_now = candidate.unused_years(self.judge, 0.0);
+    fn used_up(&self, candidate: &Candidate<'a>) -> f64 {
+        let unused_now = candidate.unused_years(self.judge(), 0.0);
         let thrown_away =
             |unused| super::thrown_away(candidate.cash, candidate.cost_a_year, unused_now, unused);
-        thrown_away(unused_now) - thrown_away(candidate.unused_years(self.judge, self.next.years))
+        thrown_away(unused_now) - thrown_away(candidate.unused_years(self.judge(), self.next().years))
     }
 
     /// Whether it could be done now within the limits of now.
-    fn has_room_for(&self, candidate: &Candidate<'_>) -> bool {
+    fn has_room_for(&self, candidate: &Candidate<'a>) -> bool {
         let Some(limits) = self.instance.limits.get(NOW) else { return true };
         let Some(now) = self.solved.visits.first() else { return true };
-        let closure = self.judge.sheet.access_closure(&candidate.operation.needs);
+        let closure = self.judge().sheet.access_closure(&candidate.operation.needs);
         let closed: Vec<_> =
             closure.into_iter().filter(|step| !now.access.iter().any(|id| id == step.as_str())).collect();
-        let cash = candidate.cash + closed.iter().map(|step| self.costs.step(step)).sum::<f64>();
-        let hours = candidate.hours + closed.iter().map(|step| self.costs.step_hours(step)).sum::<f64>();
+        let cash = candidate.cash + closed.iter().map(|step| self.costs().step(step)).sum::<f64>();
+        let hours = candidate.hours + closed.iter().map(|step| self.costs().step_hours(step)).sum::<f64>();
         limits.cash.is_none_or(|limit| now.cash + cash <= limit)
             && limits.hours.is_none_or(|limit| now.hours + hours <= limit)
     }
@@ -97,8 +104,15 @@ impl Whys<'_> {
         }
     }
 
+    /// Who agreed to it, when, and for when.
+    fn promise_words(&self, candidate: &Candidate<'a>) -> String {
+        let Some((job, _)) = candidate.promise else { return String::new() };
+        let on = job.on.map_or_else(|| "the next visit".to_owned(), words::day);
+        format!("Agreed for {on} by {}, on {}.", job.name, words::day(job.agreed))
+    }
+
     /// What not doing it now would cost more, everything else planned anew; `None` when that is not allowed.
-    fn cost_without(&self, candidate: &Candidate<'_>) -> Option<f64> {
+    fn cost_without(&self, candidate: &Candidate<'a>) -> Option<f64> {
         let mut without = self.instance.clone();
         without.pins.retain(|pin| pin.job != candidate.id);
         without.pins.push(Pin { job: candidate.id.clone(), choice: NOW.into(), rule: PinRule::MustNot });
@@ -107,7 +121,7 @@ impl Whys<'_> {
     }
 
     /// The steps it shares with other items of the same occasion.
-    fn shares(&self, candidate: &Candidate<'_>) -> Vec<Shared> {
+    fn shares(&self, candidate: &Candidate<'a>) -> Vec<Shared> {
         let Some(Choice::On(occasion)) = self.solved.pick.get(&candidate.id) else { return vec![] };
         let others: Vec<(&String, &planner::Job)> = self
             .solved
@@ -118,10 +132,10 @@ impl Whys<'_> {
             .collect();
         let closure = |needs: &[String]| {
             let needs: Vec<_> = needs.iter().map(|id| id.as_str().into()).collect();
-            self.judge.sheet.access_closure(&needs)
+            self.judge().sheet.access_closure(&needs)
         };
         let others: Vec<_> = others.into_iter().map(|(id, job)| (id, closure(&job.needs))).collect();
-        self.judge
+        self.judge()
             .sheet
             .access_closure(&candidate.operation.needs)
             .into_iter()
@@ -138,18 +152,18 @@ impl Whys<'_> {
 
     fn why(
         &self,
-        candidate: &Candidate<'_>,
+        candidate: &Candidate<'a>,
         when: When,
         p_next: f64,
         waiting_costs: Option<f64>,
         sharing_saves: f64,
         shares: &[Shared],
     ) -> String {
-        let currency = &self.judge.shop.currency;
+        let currency = &self.judge().shop.currency;
         let money = |amount: f64| words::money(super::money(amount), currency);
         let worst = candidate.grounds.iter().map(|judged| judged.verdict).max().unwrap_or(Verdict::Sound);
         let chance = words::chance(p_next);
-        let next = words::month(self.next.date);
+        let next = words::month(self.next().date);
         let due = candidate
             .grounds
             .iter()
@@ -158,22 +172,33 @@ impl Whys<'_> {
             .filter(|_| candidate.grounds.len() == 1)
             .map(|(_, due)| due);
         let mut says = match when {
+            When::Now if candidate.agreed && candidate.promise.is_some() => self.promise_words(candidate),
             When::Now if candidate.grounds.is_empty() && !candidate.agreed => {
                 "It is not worth doing apart from the work beside it.".to_owned()
             }
             When::Now
                 if candidate.by != Some(NOW)
                     && !candidate.agreed
-                    && due.is_some_and(|due| due < self.next.date) =>
+                    && due.is_some_and(|due| due < self.next().date) =>
             {
-                match due.filter(|due| *due > self.judge.today) {
+                match due.filter(|due| *due > self.judge().today) {
                     Some(due) => format!("It falls due before the next visit, in {}.", words::month(due)),
                     None => "It is due now.".to_owned(),
                 }
             }
-            When::NextVisit if !candidate.declined && due.is_some_and(|due| due < self.next.date) => {
+            When::NextVisit | When::Agreed(_) if candidate.promise.is_some() && !candidate.declined => {
+                self.promise_words(candidate)
+            }
+            When::Agreed(day) => {
+                let chance = words::chance(candidate.fails_by(self.judge(), day));
+                format!(
+                    "It rides along with the work agreed for {}; until then it fails with a chance of {chance}.",
+                    words::day(day)
+                )
+            }
+            When::NextVisit if !candidate.declined && due.is_some_and(|due| due < self.next().date) => {
                 let head = match due {
-                    Some(due) if due > self.judge.today => {
+                    Some(due) if due > self.judge().today => {
                         format!("It falls due before then, in {}", words::month(due))
                     }
                     _ => "It is due now".into(),
@@ -214,13 +239,13 @@ impl Whys<'_> {
             }
             When::Leave => format!(
                 "Left on purpose: until {next} it fails with a chance of {chance}, and doing it would cost {} with its access.",
-                money(candidate.cash + self.costs.closure(&candidate.operation.needs))
+                money(candidate.cash + self.costs().closure(&candidate.operation.needs))
             ),
         };
         if sharing_saves >= WORTH_SAYING {
             let steps: Vec<&str> = shares
                 .iter()
-                .filter_map(|shared| self.judge.sheet.access.get(&shared.step))
+                .filter_map(|shared| self.judge().sheet.access.get(&shared.step))
                 .map(|step| step.title.as_str())
                 .collect();
             let biggest = steps.last().copied().unwrap_or_default();

@@ -42,6 +42,8 @@ pub enum RecordFault {
     ClosedDiffers { there: String },
     #[error("key tag `{tag}` is already tied with other words")]
     TagDiffers { tag: String, there: String },
+    #[error("long job `{job}` is already agreed with other words")]
+    LongJobDiffers { job: String, there: String },
     #[error("this is already in the book, signed by `{there}`")]
     OtherSigner { there: String },
     #[error("{found} on {date} does not fit {other} on {other_date}: an odometer does not run back")]
@@ -105,6 +107,12 @@ pub enum RecordFault {
     NoValue { obligation: ObligationId, wanted: String },
     #[error("there is no key tag `{tag}` on this car")]
     NoTag { tag: String, nearest: Option<String> },
+    #[error("there is no long job `{job}` on this car")]
+    NoLongJob { job: String, nearest: Option<String> },
+    #[error("{date} is not after the visit")]
+    NotLater { date: Date },
+    #[error("neither `tag` nor `long-job` says what is settled, or both do")]
+    SettlesWhat,
     #[error("the keys cannot go back: {0}")]
     Held(Held),
 }
@@ -159,6 +167,14 @@ impl Fault for RecordFault {
             Self::TagDiffers { there, .. } => {
                 Some(format!("there it says “{there}”; give this one an `id` of its own"))
             }
+            Self::LongJobDiffers { there, .. } => {
+                Some(format!("there it is `{there}`; give this one an `id` of its own"))
+            }
+            Self::NoLongJob { nearest, .. } => {
+                near(nearest).or_else(|| Some("it has none of that name".into()))
+            }
+            Self::NotLater { .. } => Some("what is done on this visit needs no long job".into()),
+            Self::SettlesWhat => Some("write one of them: `tag = \"…\"` or `long-job = \"…\"`".into()),
             Self::OtherSigner { there } => {
                 Some(format!("an entry is never changed: write `by = \"{there}\"`, or say something new"))
             }

@@ -6,7 +6,7 @@ use uuid::Uuid;
 
 /// The id of an entry from what it says. `nth` tells apart equal lines of one file.
 ///
-/// What there can be only one of (a visit's beginning and its end, a key tag) is named by what it is, not by what is said
+/// What there can be only one of (a visit's beginning and its end, a key tag, a long job) is named by what it is, not by what is said
 /// of it: so a second and different telling is found.
 pub(super) fn entry_id(stream: &str, known: &Known, nth: usize) -> EntryId {
     let mut digest = Sha256::new();
@@ -16,6 +16,7 @@ pub(super) fn entry_id(stream: &str, known: &Known, nth: usize) -> EntryId {
         Known::Visit { visit, .. } => digest.update(format!("visit\0{visit}")),
         Known::Closed { visit, .. } => digest.update(format!("closed\0{visit}")),
         Known::Tag { tag, .. } => digest.update(format!("tag\0{tag}")),
+        Known::LongJob { job, .. } => digest.update(format!("long-job\0{job}")),
         // What came of a formula is not what was said: a formula may be put right.
         Known::Calculation { visit, on, formula, inputs, note, .. } => {
             digest.update(format!("calculation\0{visit:?}\0{on}\0{formula}\0{inputs:?}\0{note:?}"));

@@ -4,7 +4,7 @@ use super::RecordFault;
 use journal::{Entry, Known};
 
 /// The last entry that tells of the same thing, where there is only one: a workshop, a car, an instrument, a visit's beginning
-/// and its end, a key tag.
+/// and its end, a key tag, a long job.
 pub(super) fn before<'e>(entries: &'e [Entry], known: &Known) -> Option<&'e Entry> {
     entries.iter().rev().find(|entry| entry.body.known().is_some_and(|there| is_of_the_same(there, known)))
 }
@@ -15,7 +15,8 @@ fn is_of_the_same(one: &Known, other: &Known) -> bool {
         (Known::Instrument { id: one, .. }, Known::Instrument { id: other, .. })
         | (Known::Visit { visit: one, .. }, Known::Visit { visit: other, .. })
         | (Known::Closed { visit: one, .. }, Known::Closed { visit: other, .. })
-        | (Known::Tag { tag: one, .. }, Known::Tag { tag: other, .. }) => one == other,
+        | (Known::Tag { tag: one, .. }, Known::Tag { tag: other, .. })
+        | (Known::LongJob { job: one, .. }, Known::LongJob { job: other, .. }) => one == other,
         _ => false,
     }
 }
@@ -26,6 +27,9 @@ pub(super) fn once(there: &Known) -> Option<RecordFault> {
         Known::Closed { odometer, .. } => Some(RecordFault::ClosedDiffers { there: odometer.to_string() }),
         Known::Tag { tag, what, .. } => {
             Some(RecordFault::TagDiffers { tag: tag.clone(), there: what.clone() })
+        }
+        Known::LongJob { job, operations, .. } => {
+            Some(RecordFault::LongJobDiffers { job: job.clone(), there: operations.join("`, `") })
         }
         _ => None,
     }

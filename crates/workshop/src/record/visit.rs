@@ -17,7 +17,7 @@ mod seen;
 mod work;
 
 /// The keys of a file that belong to a visit.
-const OF_A_VISIT: [&str; 16] = [
+const OF_A_VISIT: [&str; 17] = [
     "readings",
     "looks",
     "reading",
@@ -30,6 +30,7 @@ const OF_A_VISIT: [&str; 16] = [
     "met",
     "waived",
     "key-tag",
+    "long-job",
     "settle",
     "calculation",
     "answer",
@@ -342,6 +343,7 @@ impl<'a> Lines<'_, 'a, '_> {
         said.extend(self.long(root, "met", |t| self.met(t)));
         said.extend(self.long(root, "waived", |t| self.waived(t)));
         said.extend(self.long(root, "key-tag", |t| self.key_tag(t)));
+        said.extend(self.long(root, "long-job", |t| self.long_job(t)));
         said.extend(self.long(root, "settle", |t| self.settle(t)));
         said.extend(self.long(root, "calculation", |t| {
             let known = calculation::read(t, &self.heading.id, self.heading.date)?;

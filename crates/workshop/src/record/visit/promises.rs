@@ -1,7 +1,7 @@
 //! What a visit leaves for later, and the owner's word.
 
 use super::{Lines, when};
-use crate::record::{RecordFault, Root, Said, Value, id, nearest};
+use crate::record::{RecordFault, Root, Said, Value, day, id, nearest};
 use journal::{Answer, Known};
 
 impl<'a> Lines<'_, 'a, '_> {
@@ -27,8 +27,47 @@ impl<'a> Lines<'_, 'a, '_> {
         Some(self.said(t, known))
     }
 
+    pub(super) fn long_job(&self, t: &Root<'a>) -> Option<Said> {
+        let job = t.need("id", id);
+        let operations = t.need("operations", |v| {
+            v.list_of(1, "at least one operation", |v| self.operation(v).and(v.str()).map(str::to_owned))
+        });
+        let on = t.may("on", |v| {
+            let date = day(v)?;
+            if date <= self.heading.date {
+                v.fault(RecordFault::NotLater { date });
+                return None;
+            }
+            Some(date)
+        });
+        let name = t.need("name", Value::text);
+        let words = t.may("words", Value::text);
+        let known = Known::LongJob {
+            job: job?,
+            visit: self.visit(),
+            operations: operations?,
+            on,
+            name: name?,
+            words,
+        };
+        Some(self.said(t, known))
+    }
+
+    /// A key tag or a long job that waits no longer.
     pub(super) fn settle(&self, t: &Root<'a>) -> Option<Said> {
-        let tag = t.need("tag", |v| {
+        if t.get("tag").is_some() == t.get("long-job").is_some() {
+            t.fault(RecordFault::SettlesWhat);
+        }
+        let job = t.may("long-job", |v| {
+            let id = v.str()?;
+            if self.car.long_jobs.iter().any(|job| job.id == id) {
+                return Some(id.to_owned());
+            }
+            let nearest = nearest(id, self.car.long_jobs.iter().map(|job| job.id.as_str()));
+            v.fault(RecordFault::NoLongJob { job: id.to_owned(), nearest });
+            None
+        });
+        let tag = t.may("tag", |v| {
             let id = v.str()?;
             if self.car.tags.iter().any(|tag| tag.id == id) {
                 return Some(id.to_owned());
@@ -38,7 +77,12 @@ impl<'a> Lines<'_, 'a, '_> {
             None
         });
         let reason = t.need("reason", Value::text);
-        let known = Known::TagSettled { tag: tag?, visit: self.visit(), reason: reason? };
+        let (visit, reason) = (self.visit(), reason?);
+        let known = match (tag, job) {
+            (Some(tag), None) => Known::TagSettled { tag, visit, reason },
+            (None, Some(job)) => Known::LongJobSettled { job, visit, reason },
+            _ => return None,
+        };
         Some(self.said(t, known))
     }
 

@@ -1,0 +1,133 @@
+//! The weeks ahead: how many hours do the planned visits ask for, and how sure is that?
+
+use crate::{app::App, error::PageError, layout::Shell, routes, sign::Signer};
+use axum::extract::State;
+use jiff::civil::Date;
+use journal::Card;
+use maud::{Markup, html};
+use workshop::{
+    calendar::{Coming, On, STAYS_AWAY, Share, Week, coming, weeks},
+    days_between,
+    plan::{Wishes, plan},
+    words, years_after, years_between,
+};
+
+/// A quarter of a year.
+const WEEKS: usize = 13;
+/// Cars planned for one page; the likeliest to come are planned, the others are told.
+const MOST_CARS: usize = 60;
+/// Cars named in a week; the others are counted.
+const NAMED: usize = 6;
+
+pub async fn get(State(app): State<App>, signer: Signer) -> Result<Markup, PageError> {
+    app.ask(move |app| {
+        let shell = Shell::new(app, &signer, "Weeks ahead")?;
+        let today = app.clock.today();
+        let gap = app.book.shop()?.gap_years;
+        let mut cards = app.book.cards()?;
+        cards.retain(|card| is_expected(card, gap, today));
+        // Who is in, then who has agreed, then who is nearest to the usual gap.
+        let days_off =
+            |card: &Card| card.last_visit.map(|last| days_between(today, years_after(last, gap)).abs());
+        cards.sort_by_key(|card| (card.open_visit.is_none(), card.long_jobs == 0, days_off(card)));
+        let left_out = cards.len().saturating_sub(MOST_CARS);
+        let mut all: Vec<Coming> = Vec::new();
+        for card in cards.iter().take(MOST_CARS) {
+            let car = app.car(&card.car)?;
+            let judge = car.judge();
+            // A car that cannot be planned asks for nothing yet.
+            if let Ok(plan) = plan(&judge, &judge.assess(), &Wishes::default()) {
+                all.extend(coming(&judge, &plan));
+            }
+        }
+        Ok(shell.page(view(&weeks(today, WEEKS, &all), &all, left_out)))
+    })
+    .await
+}
+
+fn is_expected(card: &Card, gap: f64, today: Date) -> bool {
+    let stays_away = card.last_visit.is_none_or(|last| years_between(last, today) > STAYS_AWAY * gap);
+    card.open_visit.is_some() || card.long_jobs > 0 || !stays_away
+}
+
+fn view(weeks: &[Week], coming: &[Coming], left_out: usize) -> Markup {
+    let most = weeks.iter().map(|week| week.high.max(week.hours)).fold(1.0, f64::max);
+    let hours: f64 = weeks.iter().map(|week| week.hours).sum();
+    html! {
+        h1 { "Weeks ahead" }
+        p.lead { "About " (words::hours(hours.round())) " of planned work in the next " (weeks.len()) " weeks." }
+        p.quiet {
+            "Cars that are in, days agreed with owners, and cars expected by their own habit, each with its chance. The bar is nine in ten, the stroke the mean. What is only found when a car is in is not counted."
+            @if left_out > 0 { " " (words::count(left_out, "car", "cars")) " more are not planned here." }
+        }
+        ol.weeks {
+            @for week in weeks {
+                li {
+                    div.when {
+                        b { (words::day(week.from)) }
+                        p.quiet { (about(week)) }
+                    }
+                    (bar(week, most))
+                    (cars(week, coming))
+                }
+            }
+        }
+        p.acts { a.button href=(routes::TODAY) { "Back to today" } }
+    }
+}
+
+fn about(week: &Week) -> String {
+    if week.high < 0.25 && week.hours < 0.25 {
+        return "next to nothing".to_owned();
+    }
+    format!(
+        "about {}; nine times in ten {} to {}",
+        words::hours(round(week.hours)),
+        round(week.low),
+        words::hours(round(week.high))
+    )
+}
+
+/// Hours ahead are known to the half at best.
+fn round(hours: f64) -> f64 {
+    (2.0 * hours).round() / 2.0
+}
+
+fn bar(week: &Week, most: f64) -> Markup {
+    const WIDTH: f64 = 240.0;
+    let x = |hours: f64| format!("{:.1}", 4.0 + (WIDTH - 8.0) * hours / most);
+    let width = format!("{:.1}", ((WIDTH - 8.0) * (week.high - week.low) / most).max(0.0));
+    html! {
+        svg.hours viewBox={ "0 0 " (WIDTH) " 24" } role="img" aria-label=(about(week)) {
+            line.axis x1=(x(0.0)) x2=(x(most)) y1="12" y2="12" {}
+            rect.band x=(x(week.low)) y="6" width=(width) height="12" rx="2" {}
+            line.mean x1=(x(week.hours)) x2=(x(week.hours)) y1="2" y2="22" {}
+        }
+    }
+}
+
+fn cars(week: &Week, coming: &[Coming]) -> Markup {
+    let named = week.cars.iter().take(NAMED);
+    let others = week.cars.len().saturating_sub(NAMED);
+    html! {
+        ul {
+            @for share in named { @if let Some(one) = coming.get(share.coming) { li { (car(share, one)) } } }
+            @if others > 0 { li.quiet { (words::count(others, "car", "cars")) " more may come" } }
+        }
+    }
+}
+
+fn car(share: &Share, one: &Coming) -> Markup {
+    html! {
+        a href=(routes::plan(&one.car)) { (one.title) }
+        span.quiet {
+            ", "
+            @match &one.on {
+                On::Here => "in now",
+                On::Agreed(day) => { "agreed for " (words::day(*day)) },
+                On::Expected(_) => { (words::chance(share.p)) },
+            }
+            @if one.hours >= 0.05 { ", " (words::hours(one.hours)) } @else { ", nothing planned" }
+        }
+    }
+}
