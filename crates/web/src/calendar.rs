@@ -16,12 +16,12 @@ use workshop::{
 const WEEKS: usize = 13;
 /// Cars planned for one page; the likeliest to come are planned, the others are told.
 const MOST_CARS: usize = 60;
-/// Cars named in a week; the others are counted.
-const NAMED: usize = 6;
+/// From this chance on a car is named in a week; the others are counted.
+const NAMED: f64 = 0.05;
 
 pub async fn get(State(app): State<App>, signer: Signer) -> Result<Markup, PageError> {
     app.ask(move |app| {
-        let shell = Shell::new(app, &signer, "Weeks ahead")?;
+        let shell = Shell::new(app, &signer, "Weeks ahead")?.here(routes::TODAY);
         let today = app.clock.today();
         let gap = app.book.shop()?.gap_years;
         let mut cards = app.book.cards()?;
@@ -77,15 +77,12 @@ fn view(weeks: &[Week], coming: &[Coming], left_out: usize) -> Markup {
 }
 
 fn about(week: &Week) -> String {
-    if week.high < 0.25 && week.hours < 0.25 {
-        return "next to nothing".to_owned();
+    let (mean, high) = (round(week.hours), words::hours(round(week.high)));
+    match (mean > 0.0, round(week.high) > 0.0) {
+        (false, false) => "next to nothing".to_owned(),
+        (false, true) => format!("most likely nothing; nine times in ten up to {high}"),
+        _ => format!("about {}; nine times in ten {} to {high}", words::hours(mean), round(week.low)),
     }
-    format!(
-        "about {}; nine times in ten {} to {}",
-        words::hours(round(week.hours)),
-        round(week.low),
-        words::hours(round(week.high))
-    )
 }
 
 /// Hours ahead are known to the half at best.
@@ -107,12 +104,12 @@ fn bar(week: &Week, most: f64) -> Markup {
 }
 
 fn cars(week: &Week, coming: &[Coming]) -> Markup {
-    let named = week.cars.iter().take(NAMED);
-    let others = week.cars.len().saturating_sub(NAMED);
+    let named: Vec<&Share> = week.cars.iter().filter(|share| share.p >= NAMED).collect();
+    let others = week.cars.len() - named.len();
     html! {
         ul {
             @for share in named { @if let Some(one) = coming.get(share.coming) { li { (car(share, one)) } } }
-            @if others > 0 { li.quiet { (words::count(others, "car", "cars")) " more may come" } }
+            @if others > 0 { li.quiet { (words::count(others, "other car", "other cars")) ", each with a small chance" } }
         }
     }
 }

@@ -71,7 +71,11 @@ pub fn run(of: &Calendar) -> Result<(), Failed> {
                     On::Expected(_) => words::chance(share.p),
                     _ => because(&one.on).to_owned(),
                 };
-                Some(format!("{} ({sure}, {})", one.title, words::hours(one.hours)))
+                let asks = match one.hours {
+                    hours if hours < 0.05 => "nothing planned".to_owned(),
+                    hours => words::hours(hours),
+                };
+                Some(format!("{} ({sure}, {asks})", one.title))
             })
             .collect();
         say!(

@@ -5,9 +5,11 @@ use super::{NEXT, NOW, Wishes, costs::Costs};
 use crate::assessment::{Assessment, Judged};
 use crate::judge::Judge;
 use crate::long_job::{Due, LongJob};
+use crate::waiting;
 use jiff::civil::Date;
 use journal::Answer;
 use sheet::{Criticality, Operation, OperationId, Place, Verdict};
+use std::collections::BTreeSet;
 
 /// What is left is opened one day with this probability: its access then costs this share of itself.
 const OPENED_ONE_DAY: f64 = 0.5;
@@ -63,14 +65,13 @@ pub(crate) fn of<'a>(
         .iter()
         .filter(|judged| judged.is_open() && judged.verdict != Verdict::NotReached)
         .collect();
+    let agreed = agreed(judge);
     let mut candidates = Vec::new();
     for (id, operation) in &judge.sheet.operations {
         if !operation.only.includes(judge.car.variant.as_ref()) {
             continue;
         }
-        let promised = judge.car.promised(judge.today);
-        let asked = wishes.must.contains(id)
-            || promised.into_iter().any(|(job, _)| judge.car.remaining(job).contains(&id));
+        let asked = wishes.must.contains(id) || agreed.contains(id);
         let mine: Vec<&Judged> =
             grounds.iter().copied().filter(|judged| judged.component == operation.component).collect();
         if !asked && (mine.is_empty() || !answers_best(judge, id, operation, costs)) {
@@ -99,6 +100,14 @@ pub(crate) fn of<'a>(
     }
     with_mates(judge, &mut candidates, costs);
     candidates
+}
+
+/// What the owner has agreed to and is not done yet, now or for later: their word is a ground.
+fn agreed(judge: &Judge<'_>) -> BTreeSet<OperationId> {
+    let visit = judge.car.open_visit();
+    let now = visit.map(|visit| waiting::agreed(judge.sheet, judge.car, visit, judge.today));
+    let later = judge.car.promised(judge.today).flat_map(|(job, _)| judge.car.remaining(job)).cloned();
+    now.into_iter().flatten().map(|(id, _)| id).chain(later).collect()
 }
 
 /// What is not worth doing apart comes along, though it has no ground of its own.

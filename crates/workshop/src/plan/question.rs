@@ -175,12 +175,19 @@ impl<'a> Question<'a> {
         })
     }
 
-    /// The occasion that a person has decided on for a candidate.
+    /// Whether a person wishes to try without it now.
+    fn refused(&self, candidate: &Candidate<'_>) -> bool {
+        candidate.declined || self.wishes.must_not.contains(candidate.operation_id)
+    }
+
+    /// The occasion that a person has decided on for a candidate. What is wished for now counts before what was agreed.
     fn decided(&self, candidate: &Candidate<'_>) -> Option<&str> {
-        if self.wishes.must.contains(candidate.operation_id) || candidate.agreed {
+        let refused = self.refused(candidate);
+        if self.wishes.must.contains(candidate.operation_id) || candidate.agreed && !refused {
             return Some(NOW);
         }
-        self.promised(candidate).map(|occasion| occasion.id.as_str())
+        let promised = self.promised(candidate);
+        promised.filter(|on| !(refused && on.when == When::Now)).map(|on| on.id.as_str())
     }
 
     /// The best plan within the limits asked for.
@@ -377,13 +384,9 @@ impl<'a> Question<'a> {
             .candidates
             .iter()
             .filter_map(|candidate| {
-                if let Some(on) = self.decided(candidate) {
-                    Some(pin(candidate, on, PinRule::Must))
-                } else if candidate.declined || wishes.must_not.contains(candidate.operation_id) {
-                    Some(pin(candidate, NOW, PinRule::MustNot))
-                } else {
-                    None
-                }
+                let must = self.decided(candidate).map(|on| pin(candidate, on, PinRule::Must));
+                let must_not = || self.refused(candidate).then(|| pin(candidate, NOW, PinRule::MustNot));
+                must.or_else(must_not)
             })
             .collect();
         Instance {

@@ -95,6 +95,9 @@ pub struct Corner {
 
 /// Scenes planned: a share of them is right to a twentieth or so (one standard deviation, when it is near a half).
 const SCENES: u32 = 100;
+/// With more pieces of work than this, fewer scenes are planned, so that an answer comes while one types.
+const FEW: usize = 16;
+const FEWER_SCENES: u32 = 25;
 /// Corners that a chart can show.
 const MOST_CORNERS: usize = 24;
 /// From this share on a choice is in almost every plan; a toss-up is nearer to half than the other.
@@ -111,7 +114,8 @@ pub fn study(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Res
     let (plan, candidates) = question.plan(&answer);
     let limits = Limits::default();
     let explained = planner::explain(&answer.instance, &answer.solved, &limits)?;
-    let scenes: Vec<_> = (0..SCENES).map(|n| question.under(&answer.instance, &Scene::drawn(n))).collect();
+    let scenes = if question.candidates.len() > FEW { FEWER_SCENES } else { SCENES };
+    let scenes: Vec<_> = (0..scenes).map(|n| question.under(&answer.instance, &Scene::drawn(n))).collect();
     let robust = planner::robustness(&scenes, &limits)?;
     let decisions = plan
         .items
