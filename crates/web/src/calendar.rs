@@ -78,6 +78,7 @@ fn view(weeks: &[Week], coming: &[Coming], left_out: usize) -> Markup {
 
 fn about(week: &Week) -> String {
     let (mean, high) = (round(week.hours), words::hours(round(week.high)));
+    let high = high.replace(' ', "\u{a0}"); // a number and its unit stay together
     match (mean > 0.0, round(week.high) > 0.0) {
         (false, false) => "next to nothing".to_owned(),
         (false, true) => format!("most likely nothing; nine times in ten up to {high}"),
@@ -108,8 +109,8 @@ fn cars(week: &Week, coming: &[Coming]) -> Markup {
     let others = week.cars.len() - named.len();
     html! {
         ul {
-            @for share in named { @if let Some(one) = coming.get(share.coming) { li { (car(share, one)) } } }
-            @if others > 0 { li.quiet { (words::count(others, "other car", "other cars")) ", each with a small chance" } }
+            @for share in &named { @if let Some(one) = coming.get(share.coming) { li { (car(share, one)) } } }
+            @if others > 0 { li.quiet { @if named.is_empty() { (words::count(others, "car", "cars")) } @else { (words::count(others, "other car", "other cars")) } ", each with a small chance" } }
         }
     }
 }
