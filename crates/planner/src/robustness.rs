@@ -3,7 +3,7 @@
 use crate::error::PlanError;
 use crate::instance::{Choice, Instance};
 use crate::plan::Plan;
-use crate::solve::{Limits, solve};
+use crate::solve::{Limits, best};
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -33,10 +33,9 @@ pub fn robustness<'a>(
     let mut plans: Vec<(Plan, Choice)> = vec![];
     let mut without_plan = 0;
     for scenario in scenarios {
-        match solve(scenario, limits) {
-            Ok(plan) => plans.push((plan, Choice::On(scenario.occasions[0].id.clone()))),
-            Err(PlanError::Infeasible { .. }) => without_plan += 1,
-            Err(error) => return Err(error),
+        match best(scenario, limits)? {
+            Some(plan) => plans.push((plan, Choice::On(scenario.occasions[0].id.clone()))),
+            None => without_plan += 1,
         }
     }
     let share = |count: usize| count as f64 / plans.len().max(1) as f64;

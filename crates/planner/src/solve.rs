@@ -40,13 +40,15 @@ impl std::fmt::Debug for Limits<'_> {
 /// [`PlanError::Invalid`] with everything wrong with the instance, [`PlanError::Infeasible`] when no plan keeps all
 /// the rules, [`PlanError::CutShort`] when the limits were met before a plan was found.
 pub fn solve(instance: &Instance, limits: &Limits<'_>) -> Result<Plan, PlanError> {
+    best(instance, limits)?.ok_or_else(|| PlanError::Infeasible { clash: smallest_clash(instance, limits) })
+}
+
+/// The same; `None` where there is no plan, and nobody asks why.
+pub(crate) fn best(instance: &Instance, limits: &Limits<'_>) -> Result<Option<Plan>, PlanError> {
     let model = checked(instance)?;
     let task = Task::new(&model);
     let outcome = Search::new(&task, limits).best();
-    match plan(&model, &task, &outcome)? {
-        Some(plan) => Ok(plan),
-        None => Err(PlanError::Infeasible { clash: smallest_clash(instance, limits) }),
-    }
+    plan(&model, &task, &outcome)
 }
 
 /// What choices made by hand come to, and the rules they break. Their plan claims nothing: its bound is zero.

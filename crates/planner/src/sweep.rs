@@ -3,7 +3,7 @@
 use crate::error::PlanError;
 use crate::instance::Instance;
 use crate::plan::Plan;
-use crate::solve::{Limits, solve};
+use crate::solve::{Limits, best, solve};
 use serde::Serialize;
 use std::ops::RangeInclusive;
 
@@ -54,10 +54,10 @@ pub fn sweep(
     let mut limit = *cash.end();
     for _ in 0..most {
         instance.limits.entry(occasion.to_owned()).or_default().cash = Some(limit);
-        let plan = match solve(&instance, limits) {
-            Ok(plan) => plan,
-            Err(PlanError::Infeasible { .. }) if !corners.is_empty() => return Ok(Sweep::new(corners, true)),
-            Err(error) => return Err(error),
+        let plan = match best(&instance, limits)? {
+            Some(plan) => plan,
+            None if corners.is_empty() => solve(&instance, limits)?, // which says why there is none
+            None => return Ok(Sweep::new(corners, true)),
         };
         let used = plan.visits[place].cash;
         // A plan that costs the same with less cash takes the place of the one before.
