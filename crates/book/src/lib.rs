@@ -218,12 +218,23 @@ impl Book {
     /// # Errors
     /// [`BookError::Files`] with everything that is wrong; what the store says.
     pub fn record(&self, files: &[SourceFile]) -> Result<Appended, BookError> {
+        Ok(self.record_and_tell(files)?.0)
+    }
+
+    /// As [`Book::record`]; and what the markings tell that were read on parts.
+    ///
+    /// # Errors
+    /// As [`Book::record`].
+    pub fn record_and_tell(
+        &self,
+        files: &[SourceFile],
+    ) -> Result<(Appended, Vec<workshop::MarkingRead>), BookError> {
         let entries = self.store.stream(&Stream::Workshop)?;
         let recording = workshop::record(files, &entries, &Shelf(self))?;
         for person in recording.people {
             self.store.put_person(person)?;
         }
-        self.append(Append::of(recording.drafts))
+        Ok((self.append(Append::of(recording.drafts))?, recording.markings))
     }
 
     /// Takes a data sheet into the book; the same revision twice changes nothing.

@@ -124,6 +124,19 @@ pub enum Known {
         #[serde(default, skip_serializing_if = "Option::is_none")]
         note: Option<String>,
     },
+    /// What was read on a part that was seen in a place.
+    Marking {
+        visit: String,
+        component: String,
+        place: String,
+        /// As it reads: letters, figures, paint.
+        reads: String,
+        /// Which part of the data sheet it is, where a person said so; else the data sheet tells.
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        part: Option<String>,
+        #[serde(default, skip_serializing_if = "Option::is_none")]
+        note: Option<String>,
+    },
     /// A fluid drained, filled, or both.
     Fluid {
         visit: String,

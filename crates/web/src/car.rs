@@ -41,8 +41,9 @@ fn view(car: &OpenCar, judge: &Judge<'_>, assessment: &Assessment, people: &[Per
         (car_head(car, "Car"))
         (promises::carried(car))
         (key_tags(car, judge))
-        @if car.car.open_visit().is_none() {
-            p.acts { a.button.go href=(routes::visit(&car.car.id)) { "Begin a visit" } }
+        @match car.car.open_visit() {
+            None => p.acts { a.button.go href=(routes::visit(&car.car.id)) { "Begin a visit" } },
+            Some(_) => p.acts { a.button href=(routes::marking(&car.car.id)) { "Type what is written on a part" } },
         }
         section {
             h2 { "What asks for something" }
@@ -117,7 +118,7 @@ pub fn findings(car: &OpenCar, list: &[&Judged]) -> Markup {
                         a href=(routes::finding(&car.car.id, judged.check.as_str(), judged.place.as_str())) {
                             (words_of::part_title(&car.sheet, judged))
                         }
-                        small { (car.sheet.checks.get(&judged.check).map_or("", |check| &check.title)) }
+                        small { (words_of::check_title(&car.sheet, judged)) }
                     }
                     div.seen {
                         @match mark(&car.sheet, judged) {

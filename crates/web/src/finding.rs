@@ -18,9 +18,9 @@ use maud::{Markup, html};
 use serde::Deserialize;
 use sheet::{CheckId, Place, Verdict};
 use workshop::{
-    Judged, Measured,
+    Judged, Measured, Outcome,
     explain::{Which, explain},
-    form::{AtCheck, FormProblem},
+    form::{self, FormProblem},
     letter as words_of, mark, words,
 };
 
@@ -66,9 +66,9 @@ pub async fn post(
         }
         let Some(by) = &shell.signer else { return Ok(Redirect::to(&routes::sign(&here)).into_response()) };
         let visit = car.car.last_visit().ok_or_else(not_there)?;
-        let known = car.sheet.checks.get(&judged.check).ok_or_else(not_there)?;
-        let at = AtCheck { visit, id: &judged.check, check: known, place: &judged.place };
-        match at.overrule(&typed.verdict, &typed.reason, &typed.months) {
+        let decided =
+            form::overrule(visit, &judged.check, &judged.place, &typed.verdict, &typed.reason, &typed.months);
+        match decided {
             Ok(known) => {
                 app.say(&message, &id, &by.id, [known])?;
                 Ok(Redirect::to(&here).into_response())
@@ -104,8 +104,10 @@ fn view(
         (car_head(car, "Finding"))
         h2 { (words_of::part_title(&car.sheet, judged)) }
         p.lead {
-            (check.map_or("", |check| &check.title)) " "
-            small { a href=(routes::thing(car.sheet.id.as_str(), "check", judged.check.as_str())) { "On the sheet" } }
+            (words_of::check_title(&car.sheet, judged))
+            @if let Some((kind, id)) = on_the_sheet(car, judged) {
+                " " small { a href=(routes::thing(car.sheet.id.as_str(), kind, id)) { "On the sheet" } }
+            }
         }
         div.opened {
             @if let Some(drawn) = mark(&car.sheet, judged) { (letter::mark(&drawn)) }
@@ -123,7 +125,13 @@ fn view(
             h2 { "What it rests on" }
             ol.reasons {
                 @for reason in &judged.reasons {
-                    li { (reason.says) @if let Some(source) = &reason.source { @if !source.is_empty() { small { "Source: " (source) } } } }
+                    li {
+                        (reason.says)
+                        @if let Some(source) = &reason.source { @if !source.is_empty() { small { "Source: " (source) } } }
+                        @if !reason.steps.is_empty() {
+                            details { summary { "How it was worked out" } ul.steps { @for step in &reason.steps { li { (step) } } } }
+                        }
+                    }
                 }
             }
             @if let Some(measured) = judged.measured() { (budget(car, judged, measured)) }
@@ -158,6 +166,14 @@ fn view(
                 }
             }
         }
+    }
+}
+
+/// Where the data sheet tells of it: its check, or the part that its marking tells of.
+fn on_the_sheet<'a>(car: &OpenCar, judged: &'a Judged) -> Option<(&'static str, &'a str)> {
+    match &judged.what {
+        Outcome::Marked { part, .. } => part.as_ref().map(|part| ("part", part.as_str())),
+        _ => car.sheet.checks.contains_key(&judged.check).then(|| ("check", judged.check.as_str())),
     }
 }
 

@@ -20,6 +20,7 @@ mod finding;
 mod keys;
 mod layout;
 mod letter;
+mod marking;
 mod plan;
 mod promises;
 mod routes;
@@ -70,6 +71,7 @@ pub fn router(book: Arc<Book>, clock: Clock) -> Router {
         .route("/cars/{car}/walk/{check}/{place}", get(walk::stop::get).post(walk::stop::post))
         .route("/cars/{car}/walk/{check}/{place}/voice", get(walk::voice::get))
         .route("/cars/{car}/findings/{check}/{place}", get(finding::get).post(finding::post))
+        .route("/cars/{car}/marking", get(marking::get).post(marking::post))
         .route("/cars/{car}/plan", get(plan::get).post(plan::agree::post))
         .route("/cars/{car}/letter", get(letter::get))
         .route("/cars/{car}/letter/send", post(letter::send))

@@ -38,6 +38,11 @@ pub fn finding(car_id: &str, check: &str, place: &str) -> String {
     format!("{}/findings/{}/{}", car(car_id), escaped(check), escaped(place))
 }
 
+/// Where what is written on a part is typed.
+pub fn marking(car_id: &str) -> String {
+    format!("{}/marking", car(car_id))
+}
+
 pub fn plan(car_id: &str) -> String {
     format!("{}/plan", car(car_id))
 }

@@ -15,7 +15,9 @@ mod support;
 fn sheet_files() -> Vec<SourceFile> {
     let work = file("tallow-nuthatch/work.toml")
         .replace("caution   = \"Hot oil burns;", "obliges   = [\"plug-dry\"]\ncaution   = \"Hot oil burns;")
-        + "[obligation.plug-dry]\ntitle = \"Sump plug dry\"\nsource = \"common practice\"\n";
+        + "[obligation.plug-dry]\ntitle = \"Sump plug dry\"\nsource = \"common practice\"\n"
+        + "[part.TN-1110]\ntitle = \"Fan belt, smooth\"\nprice = \"19\"\ncomponent = \"fan-belt\"\nmarks = [\"9.5 x 900\", \"S\"]\nsource = \"invented\"\n"
+        + "[part.TN-1111]\ntitle = \"Fan belt, notched\"\nprice = \"21\"\ncomponent = \"fan-belt\"\nmarks = [\"9.5 x 900\", \"notched\"]\nsource = \"invented\"\n";
     vec![
         SourceFile::new("sheet.toml", file("tallow-nuthatch/sheet.toml")),
         SourceFile::new("work.toml", work),
@@ -50,6 +52,7 @@ const BELT: &str = "/cars/pip/walk/fan-belt-note/single";
 const LINING: &str = "/cars/pip/walk/front-lining-thickness/front.left";
 const HOSE: &str = "/cars/pip/walk/front-hose-look/front.left";
 const FINDING: &str = "/cars/pip/findings/fan-belt-look/single";
+const MARKING: &str = "/cars/pip/marking";
 const KEYS: &str = "/cars/pip/keys";
 const LETTER: &str = "/cars/pip/letter";
 const ANSWERS: &str = "/cars/pip/letter/answers";
@@ -58,7 +61,7 @@ const ANSWERS: &str = "/cars/pip/letter/answers";
 type Filled<'a> = (&'a str, &'a str, &'a [(&'a str, &'a str)]);
 
 /// Every form with something right in it.
-const RIGHT: [Filled<'_>; 14] = [
+const RIGHT: [Filled<'_>; 15] = [
     (VISIT, VISIT, &[("odometer", "30 000"), ("asked_for", "Squeals"), ("ceiling", "250")]),
     (BELT, BELT, &[("act", "write"), ("value", "86"), ("note", "Short pluck")]),
     (HOSE, HOSE, &[("act", "write"), ("state", "smooth"), ("seen", "part"), ("note", "Left side")]),
@@ -73,6 +76,7 @@ const RIGHT: [Filled<'_>; 14] = [
     (KEYS, KEYS, &[("act", "settle"), ("of", "pip-kingpins"), ("reason", "Found the bill")]),
     ("/cars/pip/letter/send", LETTER, &[]),
     (ANSWERS, LETTER, &[("name", "Owner of Pip"), ("answer.renew-front-hose", "yes")]),
+    (MARKING, MARKING, &[("seat", "fan-belt single"), ("reads", "9.5 x 900, notched"), ("note", "New")]),
 ];
 
 #[tokio::test]
@@ -95,7 +99,22 @@ async fn what_is_wrong_comes_back_as_it_was_typed_with_every_problem_named() {
     let pages = of_pip();
     /// A form, what is typed into it, and what is said of that.
     type Refused<'a> = (&'a str, &'a [(&'a str, &'a str)], &'a [&'a str]);
-    let cases: [Refused<'_>; 13] = [
+    let cases: [Refused<'_>; 16] = [
+        (
+            MARKING,
+            &[("seat", ""), ("reads", " "), ("note", "By <lamp>")],
+            &["Say on which part", "Write what it reads"],
+        ),
+        (
+            MARKING,
+            &[("seat", "fan-belt single"), ("reads", "9.5 x 900")],
+            &["It is on several parts", "TN-1110", "TN-1111"],
+        ),
+        (
+            MARKING,
+            &[("seat", "fan-belt single"), ("reads", "9.5 x 990")],
+            &["No part reads so", "keep it as it reads"],
+        ),
         (
             VISIT,
             &[("odometer", "many"), ("asked_for", "Squeals <when> cold & wet"), ("ceiling", "as needed")],
@@ -188,6 +207,30 @@ fn is_kept(html: &str, name: &str, typed: &str) -> bool {
 
 fn html_of(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
+/// What is chosen, or kept as it reads, is written; and the page that follows says what it is.
+#[tokio::test]
+async fn what_is_written_on_a_part_tells_which_one_it_is() {
+    let pages = of_pip();
+    for (reads, part, says) in [
+        ("S", "", "TN-1110, Fan belt, smooth"),
+        ("9.5 x 900", "TN-1111", "TN-1111, Fan belt, notched"),
+        ("9.5 x 990", "as read", "on no part of the data sheet"),
+        ("ZZ 17", "", "on no part of the data sheet"),
+    ] {
+        let page =
+            pages.post(MARKING, &[("seat", "fan-belt single"), ("reads", reads), ("part", part)]).await;
+        assert_eq!(page.to, "/cars/pip/findings/marking%3Afan-belt/single", "{reads}: {}", page.html);
+        let finding = pages.get(&page.to).await;
+        assert!(finding.html.contains(says), "{reads}: {}", finding.html);
+    }
+    // A person may decide otherwise of it as well.
+    let finding = "/cars/pip/findings/marking%3Afan-belt/single";
+    let decided = pages.post(finding, &[("verdict", "sound"), ("reason", "I know its maker.")]).await;
+    assert_eq!(decided.status, StatusCode::SEE_OTHER, "{}", decided.html);
+    assert!(pages.get(finding).await.html.contains("I know its maker."));
+    assert!(pages.get("/cars/pop/marking").await.html.contains("The car is not in"));
 }
 
 /// A double tap, or a phone that did not hear the answer: two sendings of one form.

@@ -180,8 +180,8 @@ fn everything_wrong_in_any_file_is_told_at_once_and_nothing_is_written() {
     problems
         .iter()
         .for_each(|problem| assert_keys(problem, &["column", "file", "help", "length", "line", "message"]));
-    assert_eq!(desk.json(&["record", "good.toml"]), json!({ "written": 2, "known": 0 }));
-    assert_eq!(desk.json(&["record", "good.toml"]), json!({ "written": 0, "known": 2 }));
+    assert_eq!(desk.json(&["record", "good.toml"]), json!({ "written": 2, "known": 0, "markings": [] }));
+    assert_eq!(desk.json(&["record", "good.toml"]), json!({ "written": 0, "known": 2, "markings": [] }));
 }
 
 #[test]
@@ -260,6 +260,7 @@ fn an_assessment_in_json() {
         "computed",
         "overruled",
         "value",
+        "part",
         "unit",
         "u",
         "p_beyond",

@@ -6,7 +6,7 @@ use jiff::civil::Date;
 use journal::When;
 use quantity::{Decision, Measurement, Unit};
 use serde::Serialize;
-use sheet::{CheckId, ComponentId, OperationId, Place, Scale, StateId, Verdict};
+use sheet::{CheckId, ComponentId, OperationId, PartId, Place, Scale, StateId, Verdict};
 
 /// A car judged as of a day.
 #[derive(Debug, Clone)]
@@ -31,7 +31,7 @@ pub struct Judged {
     pub by: Option<String>,
     pub note: Option<String>,
     pub what: Outcome,
-    /// Probability of being past the limit now, and by the next visit.
+    /// Probability of being past the limit now, and by the next visit: past that on the value, or a further one that asks for more.
     pub p_beyond: Option<f64>,
     pub p_next: Option<f64>,
     /// What follows by the rules.
@@ -46,7 +46,28 @@ pub struct Judged {
     pub outlook: Option<Outlook>,
     /// The work on the same visit that has dealt with it. Verdict and value are then those of what was found; the chances and
     /// the outlook are those of what is in now.
-    pub put_right: Option<OperationId>,
+    pub put_right: Option<PutRight>,
+}
+
+/// What has dealt with a finding.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(untagged)]
+pub enum PutRight {
+    Work(OperationId),
+    /// Another part was put in, and nobody wrote down by which work.
+    Part {
+        part: Option<PartId>,
+    },
+}
+
+impl PutRight {
+    /// The work, if it was written down.
+    pub fn work(&self) -> Option<&OperationId> {
+        match self {
+            Self::Work(operation) => Some(operation),
+            Self::Part { .. } => None,
+        }
+    }
 }
 
 /// What was found.
@@ -63,6 +84,12 @@ pub enum Outcome {
     },
     NotReached {
         reason: String,
+    },
+    /// A part by what is written on it; without a marking, as the record says that it was fitted. `part` is `None` where the
+    /// marking does not tell.
+    Marked {
+        reads: Option<String>,
+        part: Option<PartId>,
     },
     /// What the sheet no longer describes, or a reading that cannot be worked out; the reason says why.
     Unclear,
@@ -115,6 +142,9 @@ pub struct Reason {
     /// Where its numbers come from: a source on the data sheet, or the method.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub source: Option<String>,
+    /// How its number was worked out, line by line, for who wants to open it.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub steps: Vec<String>,
     /// Whether it speaks of what is to come, rather than of what was found.
     #[serde(skip)]
     pub ahead: bool,
@@ -122,12 +152,18 @@ pub struct Reason {
 
 impl Reason {
     pub fn new(says: impl Into<String>) -> Self {
-        Self { says: says.into(), source: None, ahead: false }
+        Self { says: says.into(), source: None, steps: vec![], ahead: false }
     }
 
     #[must_use]
     pub fn from_source(self, source: impl Into<String>) -> Self {
         Self { source: Some(source.into()), ..self }
+    }
+
+    /// With the way its number was worked out.
+    #[must_use]
+    pub fn worked_out(self, steps: Vec<String>) -> Self {
+        Self { steps, ..self }
     }
 
     /// Of what is to come.

@@ -68,7 +68,9 @@ pub fn mark(sheet: &Sheet, judged: &Judged) -> Option<Mark> {
             );
             Some(Mark::Stops(Stops { labels, seen, in_words }))
         }
-        Outcome::Record { .. } | Outcome::NotReached { .. } | Outcome::Unclear => None,
+        Outcome::Record { .. } | Outcome::Marked { .. } | Outcome::NotReached { .. } | Outcome::Unclear => {
+            None
+        }
     }
 }
 

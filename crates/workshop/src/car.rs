@@ -53,6 +53,7 @@ pub struct Visit {
     pub by: String,
     pub findings: Vec<Finding>,
     pub overrules: Vec<Overrule>,
+    pub markings: Vec<Marking>,
     pub work: Vec<Work>,
     pub fluids: Vec<FluidMoved>,
     pub obligations: Vec<ObligationDealt>,
@@ -102,6 +103,20 @@ pub struct Overrule {
     pub reason: String,
     pub when: Option<When>,
     pub by: String,
+}
+
+/// What was read on a part that was seen in a place.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Marking {
+    pub moment: Moment,
+    pub component: ComponentId,
+    pub place: Place,
+    /// As it reads.
+    pub reads: String,
+    /// Which part it is, where a person said so.
+    pub part: Option<PartId>,
+    pub by: String,
+    pub note: Option<String>,
 }
 
 /// Work that touches parts.
@@ -211,6 +226,11 @@ pub struct Tag {
     pub settled: Option<String>,
 }
 
+impl Moment {
+    /// After everything that was said.
+    pub(crate) const LAST: Self = Self { visit: usize::MAX, seq: u64::MAX };
+}
+
 impl Car {
     /// The car that a stream tells of. The order of arrival counts, whatever order the entries are handed in; an entry handed
     /// in twice counts once, and one that was corrected is left out in favour of its correction.
@@ -302,6 +322,7 @@ impl Car {
                 by,
                 findings: vec![],
                 overrules: vec![],
+                markings: vec![],
                 work: vec![],
                 fluids: vec![],
                 obligations: vec![],
@@ -406,10 +427,17 @@ impl Visit {
     fn stands_at(&mut self, n: usize) {
         let findings = self.findings.iter_mut().map(|finding| &mut finding.moment);
         let overrules = self.overrules.iter_mut().map(|overrule| &mut overrule.moment);
+        let markings = self.markings.iter_mut().map(|marking| &mut marking.moment);
         let work = self.work.iter_mut().map(|work| &mut work.moment);
         let dealt = self.obligations.iter_mut().map(|dealt| &mut dealt.moment);
         let answers = self.answers.iter_mut().map(|answered| &mut answered.moment);
-        findings.chain(overrules).chain(work).chain(dealt).chain(answers).for_each(|moment| moment.visit = n);
+        findings
+            .chain(overrules)
+            .chain(markings)
+            .chain(work)
+            .chain(dealt)
+            .chain(answers)
+            .for_each(|moment| moment.visit = n);
     }
 
     fn apply(&mut self, seq: u64, entry: &Entry, known: &Known) {
@@ -446,6 +474,15 @@ impl Visit {
                 let (reason, when) = (reason.clone(), when.clone());
                 self.overrules.push(Overrule { moment, check, place, verdict, reason, when, by });
             }
+            Known::Marking { component, place, reads, part, note, .. } => self.markings.push(Marking {
+                moment,
+                component: component.as_str().into(),
+                place: place.as_str().into(),
+                reads: reads.clone(),
+                part: part.as_deref().map(Into::into),
+                by,
+                note: note.clone(),
+            }),
             Known::Done { operation, place, .. } => {
                 let operation = operation.as_str().into();
                 let place = place.as_deref().map(Into::into);
@@ -517,6 +554,7 @@ fn visit_of(known: &Known) -> Option<&str> {
         | Known::Look { visit, .. }
         | Known::NotReached { visit, .. }
         | Known::Overrule { visit, .. }
+        | Known::Marking { visit, .. }
         | Known::Fitted { visit, .. }
         | Known::Fluid { visit, .. }
         | Known::Done { visit, .. }

@@ -1,13 +1,15 @@
 //! From what a person typed into a form to what is written down, with everything that is wrong told at once.
 
 use crate::car::{Car, Visit};
+use crate::marking::Seat;
 use crate::odometer::Odometer;
 use crate::{keys, slip};
 use jiff::civil::Date;
 use journal::{Answer, Known, Seen, When};
 use quantity::{Quantity, Unit};
 use sheet::{
-    Check, CheckId, CheckKind, Obligation, ObligationId, OperationId, Place, Reading, Sheet, Verdict,
+    Check, CheckId, CheckKind, ComponentId, Marked, Obligation, ObligationId, OperationId, Place, Reading,
+    Sheet, Verdict,
 };
 
 /// Something wrong with one field of a form.
@@ -21,6 +23,9 @@ pub struct FormProblem {
 
 /// The field of a problem that is only a question: the value may be written if a person says that it was read so.
 pub const SLIP: &str = "slip";
+
+/// The field of a problem that asks which part it is.
+pub const PART: &str = "part";
 
 /// What a form became, or everything wrong with it.
 pub type FromForm<T> = Result<T, Vec<FormProblem>>;
@@ -129,53 +134,121 @@ impl AtCheck<'_> {
             reason,
         })
     }
+}
 
-    /// A person's decision against the computed verdict.
-    ///
-    /// # Errors
-    /// What is wrong with the fields `verdict`, `reason`, `months`.
-    pub fn overrule(&self, verdict: &str, reason: &str, months: &str) -> FromForm<Known> {
-        let mut problems = Vec::new();
-        let decided = Verdict::ALL
-            .iter()
-            .copied()
-            .filter(|known| known.of_states())
-            .find(|known| known.id() == verdict.trim());
-        if decided.is_none() {
-            problems.push(problem("verdict", "Choose the verdict that counts."));
+/// A person's decision against the computed verdict.
+///
+/// # Errors
+/// What is wrong with the fields `verdict`, `reason`, `months`.
+pub fn overrule(
+    visit: &Visit,
+    check: &CheckId,
+    place: &Place,
+    verdict: &str,
+    reason: &str,
+    months: &str,
+) -> FromForm<Known> {
+    let mut problems = Vec::new();
+    let decided = Verdict::ALL
+        .iter()
+        .copied()
+        .filter(|known| known.of_states())
+        .find(|known| known.id() == verdict.trim());
+    if decided.is_none() {
+        problems.push(problem("verdict", "Choose the verdict that counts."));
+    }
+    let reason = typed(reason);
+    if reason.is_none() {
+        problems.push(problem("reason", "Say why: the computed verdict is kept beside yours."));
+    }
+    let when = match typed(months) {
+        None if matches!(decided, Some(Verdict::LookAgain | Verdict::Plan)) => {
+            problems.push(problem("months", "Say in how many months: a promise without a time is lost."));
+            None
         }
-        let reason = typed(reason);
-        if reason.is_none() {
-            problems.push(problem("reason", "Say why: the computed verdict is kept beside yours."));
-        }
-        let when = match typed(months) {
-            None if matches!(decided, Some(Verdict::LookAgain | Verdict::Plan)) => {
-                problems.push(problem("months", "Say in how many months: a promise without a time is lost."));
+        None => None,
+        Some(months) => match months.replace(',', ".").parse::<f64>() {
+            Ok(months) if months > 0.0 && months <= 240.0 => {
+                Some(When { years: Some(months / 12.0), ..When::default() })
+            }
+            _ => {
+                problems.push(problem("months", "Write months as a number, such as 12."));
                 None
             }
-            None => None,
-            Some(months) => match months.replace(',', ".").parse::<f64>() {
-                Ok(months) if months > 0.0 && months <= 240.0 => {
-                    Some(When { years: Some(months / 12.0), ..When::default() })
-                }
-                _ => {
-                    problems.push(problem("months", "Write months as a number, such as 12."));
-                    None
-                }
-            },
+        },
+    };
+    match (decided, reason) {
+        (Some(verdict), Some(reason)) if problems.is_empty() => Ok(Known::Overrule {
+            visit: visit.id.clone(),
+            check: check.to_string(),
+            place: place.to_string(),
+            verdict: verdict.id().into(),
+            reason,
+            when,
+        }),
+        _ => Err(problems),
+    }
+}
+
+/// What was read on a part.
+///
+/// # Errors
+/// What is wrong with the fields `seat`, `reads`; with [`PART`] for a marking to ask about, unless it was `as_read`.
+pub fn marking(
+    sheet: &Sheet,
+    car: &Car,
+    visit: &Visit,
+    seat: Option<(&ComponentId, &Place)>,
+    typed_marking: &TypedMarking<'_>,
+) -> FromForm<Known> {
+    let mut problems = Vec::new();
+    let seat = seat.and_then(|(id, place)| {
+        let (_, id, component) = sheet.components.get_full(id)?;
+        let place = component.places.iter().find(|known| *known == place)?;
+        Some(Seat { sheet, variant: car.variant.as_ref(), id, component, place })
+    });
+    if seat.is_none() {
+        problems.push(problem("seat", "Say on which part of the car it was read."));
+    }
+    let reads = typed(typed_marking.reads);
+    if reads.is_none() {
+        problems.push(problem("reads", "Write what it reads: letters, figures, dots of paint."));
+    }
+    let (Some(seat), Some(reads)) = (seat, reads) else { return Err(problems) };
+    let part = typed(typed_marking.part).and_then(|part| sheet.parts.get_key_value(part.as_str()));
+    if part.is_none() && !typed_marking.as_read {
+        let asked = match sheet.marked(&reads, Some(seat.id)) {
+            Marked::Several(_) => {
+                Some("It is on several parts. Choose which it is, or write more of what it reads.")
+            }
+            Marked::Perhaps(..) => {
+                Some("No part reads so. Choose the one below if you misread it, or keep it as it reads.")
+            }
+            Marked::One(_) | Marked::Unknown => None,
         };
-        match (decided, reason) {
-            (Some(verdict), Some(reason)) if problems.is_empty() => Ok(Known::Overrule {
-                visit: self.visit(),
-                check: self.id.to_string(),
-                place: self.place.to_string(),
-                verdict: verdict.id().into(),
-                reason,
-                when,
-            }),
-            _ => Err(problems),
+        if let Some(says) = asked {
+            return Err(vec![problem(PART, says)]);
         }
     }
+    Ok(Known::Marking {
+        visit: visit.id.clone(),
+        component: seat.id.to_string(),
+        place: seat.place.to_string(),
+        reads,
+        part: part.map(|(id, _)| id.to_string()),
+        note: typed(typed_marking.note),
+    })
+}
+
+/// What a person typed of a marking.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct TypedMarking<'a> {
+    pub reads: &'a str,
+    /// The part that was chosen where several bear it.
+    pub part: &'a str,
+    /// It reads so, though no part does.
+    pub as_read: bool,
+    pub note: &'a str,
 }
 
 fn read_values(reading: &Reading, values: &[String], as_read: bool) -> FromForm<Vec<Quantity>> {

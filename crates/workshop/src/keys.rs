@@ -5,7 +5,7 @@ use crate::car::{Car, Dealt, Moment, Visit, WorkDone};
 use crate::verdict::thresholds;
 use jiff::civil::Date;
 use journal::{Answer, When};
-use sheet::{AccessId, Criticality, Obligation, ObligationId, Sheet, Verdict};
+use sheet::{AccessId, ComponentId, Criticality, Obligation, ObligationId, Operation, Place, Sheet, Verdict};
 
 /// One obligation of a visit and what became of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -138,18 +138,56 @@ fn raised<'a>(sheet: &'a Sheet, visit: &Visit) -> Vec<Raised<'a>> {
         }
     };
     for work in &visit.work {
-        let WorkDone::Operation { operation, .. } = &work.what else { continue };
-        let Some(operation) = sheet.operations.get(operation) else { continue };
-        for step in sheet.access_closure(&operation.needs) {
-            for id in obliged_by(sheet, step) {
-                raise(id, &operation.title, work.moment);
+        match &work.what {
+            WorkDone::Operation { operation, .. } => {
+                let Some(operation) = sheet.operations.get(operation) else { continue };
+                for id in obliges(sheet, operation) {
+                    raise(id, &operation.title, work.moment);
+                }
             }
-        }
-        for id in &operation.obliges {
-            raise(id, &operation.title, work.moment);
+            WorkDone::Fitted { component, place, since: None, .. } => {
+                let Some(fitted) = sheet.components.get(component) else { continue };
+                if !work_renews(sheet, visit, component, place) {
+                    for id in obliged_by_any_renewal(sheet, component) {
+                        raise(id, &fitted.title, work.moment);
+                    }
+                }
+            }
+            WorkDone::Fitted { .. } => {} // it had been in before
         }
     }
     raised
+}
+
+/// What an operation obliges to, by the steps it needs and by itself.
+fn obliges<'a>(sheet: &'a Sheet, operation: &'a Operation) -> Vec<&'a ObligationId> {
+    let steps = sheet.access_closure(&operation.needs);
+    steps.into_iter().flat_map(|step| obliged_by(sheet, step)).chain(&operation.obliges).collect()
+}
+
+/// Whether work of a visit that is written down has renewed what sits at a place.
+pub(crate) fn work_renews(sheet: &Sheet, visit: &Visit, component: &ComponentId, at: &Place) -> bool {
+    visit.work.iter().any(|work| match &work.what {
+        WorkDone::Operation { operation, place } => {
+            place.as_ref().is_none_or(|place| place == at)
+                && sheet.operations.get(operation).is_some_and(|known| known.component == *component)
+        }
+        WorkDone::Fitted { .. } => false,
+    })
+}
+
+/// What a part obliges to that was fitted by work which nobody wrote down: what each way of renewing it does.
+fn obliged_by_any_renewal<'a>(sheet: &'a Sheet, component: &ComponentId) -> Vec<&'a ObligationId> {
+    let mut ways = sheet
+        .operations
+        .values()
+        .filter(|operation| operation.renews && operation.component == *component)
+        .map(|operation| obliges(sheet, operation));
+    let Some(mut common) = ways.next() else { return vec![] };
+    for way in ways {
+        common.retain(|id| way.contains(id));
+    }
+    common
 }
 
 fn obliged_by<'a>(sheet: &'a Sheet, step: &AccessId) -> &'a [ObligationId] {
@@ -282,6 +320,22 @@ mod tests {
     fn held_back(told: &Told) -> Vec<String> {
         let visit = told.car.last_visit().unwrap();
         held(&told.sheet, &told.car, visit, &told.assess()).iter().map(ToString::to_string).collect()
+    }
+
+    /// The wheel was off and the brakes were open, whoever wrote down by which work.
+    #[test]
+    fn a_part_obliges_to_what_every_way_of_renewing_it_does() {
+        let raised = |body: &str| -> Vec<String> {
+            let told = story(body);
+            let visit = told.car.last_visit().unwrap();
+            obligations(&told.sheet, visit).iter().map(|obliged| obliged.id.to_string()).collect()
+        };
+        let fitted = "[[fitted]]\ncomponent = \"disc\"\nplace = \"front.left\"\n";
+        assert_eq!(raised(fitted), raised(&done("renew-discs")));
+        assert!(!raised(fitted).is_empty());
+        // With its work it is one renewal; what papers show of it was no work of this visit.
+        assert_eq!(raised(&format!("{}{fitted}", done("renew-discs"))), raised(&done("renew-discs")));
+        assert!(raised(&format!("{fitted}since = 2020-01-01\n")).is_empty());
     }
 
     #[test]

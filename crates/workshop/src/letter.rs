@@ -6,6 +6,7 @@ use crate::bar::{Mark, mark};
 use crate::car::Visit;
 use crate::judge::Judge;
 use crate::keys;
+use crate::marking::marked_component;
 use crate::plan::{Item, Plan, When};
 use crate::words;
 use jiff::civil::Date;
@@ -131,7 +132,7 @@ pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &
         .filter(|judged| judged.put_right.is_some() || judged.verdict != Verdict::NotReached)
         .map(|judged| Found {
             title: title(judged),
-            check: sheet.checks.get(&judged.check).map(|check| check.title.clone()).unwrap_or_default(),
+            check: check_title(sheet, judged).to_owned(),
             verdict: judged.verdict,
             mark: mark(sheet, judged),
             says: match &judged.seen_on {
@@ -246,6 +247,15 @@ pub fn part_title(sheet: &Sheet, judged: &Judged) -> String {
     }
 }
 
+/// What was looked at on the part: the title of its check.
+pub fn check_title<'a>(sheet: &'a Sheet, judged: &Judged) -> &'a str {
+    match sheet.checks.get(&judged.check) {
+        Some(check) => &check.title,
+        None if marked_component(&judged.check).is_some() => "What is written on the part",
+        None => "",
+    }
+}
+
 /// What is sound or settled.
 fn good(assessment: &Assessment) -> impl Iterator<Item = &Judged> {
     assessment.findings.iter().filter(|judged| {
@@ -335,6 +345,16 @@ fn done(sheet: &Sheet, visit: &Visit) -> Vec<String> {
                     place => format!("{title}, {place}"),
                 })
             }
+            // A part that no work speaks of: said by itself.
+            crate::car::WorkDone::Fitted { component, place, since: None, .. }
+                if !keys::work_renews(sheet, visit, component, place) =>
+            {
+                let title = &sheet.components.get(component)?.title;
+                Some(match sheet.place_title(place) {
+                    "" => format!("New part: {title}"),
+                    place => format!("New part: {title}, {place}"),
+                })
+            }
             crate::car::WorkDone::Fitted { .. } => None,
         })
         .collect()
@@ -415,6 +435,12 @@ pub fn what_words(sheet: &Sheet, judged: &Judged) -> String {
             }
         }
         Outcome::NotReached { reason } => reason.clone(),
+        Outcome::Marked { reads, part } => match (reads, part) {
+            (Some(reads), Some(part)) => format!("Reads “{reads}”: {part}"),
+            (Some(reads), None) => format!("Reads “{reads}”"),
+            (None, Some(part)) => format!("Fitted: {part}"),
+            (None, None) => String::new(),
+        },
         Outcome::Unclear => "Cannot be worked out".into(),
     }
 }

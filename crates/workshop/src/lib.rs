@@ -30,6 +30,7 @@ mod judge;
 pub mod keys;
 pub mod letter;
 pub mod long_job;
+pub mod marking;
 mod odometer;
 mod otherwise;
 mod outlook;
@@ -46,11 +47,11 @@ pub mod waiting;
 pub mod words;
 
 pub use ageing::{Ageing, Start};
-pub use assessment::{Assessment, Carries, Judged, Measured, Outcome, Overruled, Reason};
+pub use assessment::{Assessment, Carries, Judged, Measured, Outcome, Overruled, PutRight, Reason};
 pub use bar::{Bar, End, Mark, Stops, mark};
 pub use car::{
-    Answered, Calculation, Car, Closed, Dealt, Finding, FluidMoved, Moment, ObligationDealt, Overrule,
-    SentLetter, Tag, Visit, What, Work, WorkDone,
+    Answered, Calculation, Car, Closed, Dealt, Finding, FluidMoved, Marking, Moment, ObligationDealt,
+    Overrule, SentLetter, Tag, Visit, What, Work, WorkDone,
 };
 pub use days::{days_between, years_after, years_between};
 pub use fittings::{Fitting, Fittings};
@@ -58,6 +59,6 @@ pub use judge::{Filled, FilledInput, Judge, Taking};
 pub use odometer::{NextVisit, Odometer};
 pub use otherwise::{Otherwise, otherwise};
 pub use outlook::Outlook;
-pub use record::{Book, RecordFault, Recording, record};
+pub use record::{Book, MarkingRead, RecordFault, Recording, record};
 pub use rows::{Drawer, card_on, rows};
 pub use shop::{Owned, Revision, Shop};

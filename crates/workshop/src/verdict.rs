@@ -6,6 +6,25 @@ use sheet::{Criticality, Verdict};
 /// A safety item past its limit with this probability stays put.
 pub const STAYS_PUT: f64 = 0.95;
 
+/// What a difference between places asks for at most. That something there is not as it should be is found before the car
+/// leaves; by itself it does not say that a part is past its own limit.
+pub const DIFFERENCE_AT_MOST: Verdict = Verdict::BeforeLeaving;
+
+/// What a trend asks for at most, once it is decided: where it leads is forecast from the value and its own limit.
+pub const TREND_AT_MOST: Verdict = Verdict::Plan;
+
+/// What a trend asks for that is more likely than not too fast, but not decided yet: the next reading tells more.
+pub const UNDECIDED_TREND: Verdict = Verdict::LookAgain;
+
+/// What a part asks for that sits where it is not made for. Nobody has measured how it does there, so no chance is told: what
+/// is at stake decides.
+pub const fn of_wrong_part(criticality: Criticality) -> Verdict {
+    match criticality {
+        Criticality::Safety | Criticality::EngineLoss => Verdict::BeforeLeaving,
+        Criticality::Stranded | Criticality::Comfort => Verdict::Plan,
+    }
+}
+
 /// The probabilities from which on a verdict holds.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Thresholds {

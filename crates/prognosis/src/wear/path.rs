@@ -150,6 +150,11 @@ impl Path {
         }
     }
 
+    /// Probability that this part wears faster than `rate`, in unit per clock; one for a rate that is not above zero.
+    pub fn faster_than(&self, rate: f64) -> f64 {
+        self.rates.above(rate)
+    }
+
     /// The level that is not exceeded with probability `p`, at `x`. With 0.05 and 0.95 the band that holds nine in
     /// ten. NaN when `p` is not strictly between zero and one.
     pub fn level_quantile(&self, x: f64, p: f64) -> f64 {
@@ -294,6 +299,23 @@ mod tests {
         check(1, 100.0, 0.259_679_834_186, [84.365_361_384, 113.348_293_151, 167.184_291_189]);
         check(2, 100.0, 0.388_012_619_371, [89.440_475_870_8, 102.592_868_85, 121.240_501_095]);
         check(5, 103.0, 0.521_540_327_58, [98.709_979_762_9, 102.852_387_847, 107.730_624_464]);
+    }
+
+    /// Without readings the logarithm of the rate is normal; with them, the quantiles of the rate are asked back.
+    #[test]
+    fn the_chance_of_a_faster_rate_is_that_of_its_quantile() {
+        let none = Path::fit(&disc(), &[]).unwrap();
+        for z in [-2.0, -0.5, 0.0, 1.0, 2.5] {
+            let past = none.faster_than(0.02 * (0.4_f64 * z).exp());
+            assert!((past - normal::cdf(-z)).abs() < 1e-4, "{z}: {past}");
+        }
+        let path = Path::fit(&disc(), &readings(5)).unwrap();
+        let rate = path.rate();
+        for (at, p) in [(rate.low, 0.95), (rate.median, 0.5), (rate.high, 0.05)] {
+            assert!((path.faster_than(at) - p).abs() < 1e-9);
+        }
+        assert_eq!((path.faster_than(0.0), path.faster_than(f64::INFINITY)), (1.0, 0.0));
+        assert!(path.faster_than(f64::NAN).is_finite());
     }
 
     #[test]

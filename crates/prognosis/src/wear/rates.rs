@@ -163,6 +163,16 @@ impl Rates {
         (self.low + self.step * masses::quantile(&self.mass, p)).exp()
     }
 
+    /// Probability of a rate above this one: the share at which [`Rates::quantile`] has reached it.
+    pub(crate) fn above(&self, rate: f64) -> f64 {
+        let (mut low, mut high) = (0.0, 1.0);
+        for _ in 0..f64::MANTISSA_DIGITS {
+            let middle = f64::midpoint(low, high);
+            if self.quantile(middle) > rate { high = middle } else { low = middle }
+        }
+        1.0 - f64::midpoint(low, high)
+    }
+
     /// Probability that the level is on that side of the bound.
     pub(crate) fn probability(&self, level: Given, side: Side, bound: f64) -> f64 {
         let turn = if side == Side::Above { 1.0 } else { -1.0 };

@@ -80,6 +80,7 @@ fn view(car: &OpenCar, assessment: &Assessment) -> Markup {
                     },
                     None => a.button.go href=(routes::letter(id)) { "All stops made: write the letter" },
                 }
+                a.button href=(routes::marking(id)) { "Type what is written on a part" }
             }
         }
         @for (station, known) in &car.sheet.stations {

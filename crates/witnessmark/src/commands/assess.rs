@@ -62,7 +62,12 @@ fn finding(judged: &Judged) -> Value {
         ),
         Outcome::Seen { state } => (json!(state), Value::Null, Value::Null),
         Outcome::Record { share, .. } => (json!(rounded(*share)), json!("1"), Value::Null),
+        Outcome::Marked { reads, .. } => (json!(reads), Value::Null, Value::Null),
         Outcome::NotReached { .. } | Outcome::Unclear => (Value::Null, Value::Null, Value::Null),
+    };
+    let part = match &judged.what {
+        Outcome::Marked { part, .. } => part.as_ref(),
+        _ => None,
     };
     let carries = &judged.carries;
     json!({
@@ -72,6 +77,7 @@ fn finding(judged: &Judged) -> Value {
         "computed": judged.computed,
         "overruled": judged.overruled.as_ref().map(|o| json!({ "by": o.by, "reason": o.reason })),
         "value": value,
+        "part": part,
         "unit": unit,
         "u": u,
         "p_beyond": judged.p_beyond.map(rounded),

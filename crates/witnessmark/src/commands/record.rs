@@ -11,12 +11,16 @@ use workshop::RecordFault;
 pub fn run(of: &Record) -> Result<(), Failed> {
     let files = files(of)?;
     let book = Book::open(&of.book.folder)?;
-    let appended = book.record(&files)?;
+    let (appended, markings) = book.record_and_tell(&files)?;
     if of.output.json {
-        print_json(&json!({ "written": appended.written, "known": appended.known }));
+        print_json(&json!({ "written": appended.written, "known": appended.known, "markings": markings }));
     } else {
         let words = |n| workshop::words::count(n, "entry", "entries");
         say!("{} written, {} known already.", words(appended.written), words(appended.known));
+        for read in &markings {
+            say!("\n{}", read.at);
+            read.says.iter().for_each(|says| say!("  {says}"));
+        }
     }
     Ok(())
 }

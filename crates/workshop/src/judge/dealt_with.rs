@@ -4,13 +4,13 @@ use super::observation::median_words;
 use super::reading::{WearOfKind, next_visit_reason};
 use super::{At, Judge};
 use crate::ageing::Start;
-use crate::assessment::{Judged, Outcome, Reason};
+use crate::assessment::{Judged, Outcome, PutRight, Reason};
 use crate::car::{Moment, Visit};
 use crate::outlook::Outlook;
 use crate::words;
 use prognosis::life::{self, Law, OwnRecord};
 use prognosis::wear::Path;
-use sheet::{CheckKind, OperationId, Scale};
+use sheet::{CheckKind, Scale};
 use std::sync::Arc;
 
 impl<'a> Judge<'a> {
@@ -20,10 +20,15 @@ impl<'a> Judge<'a> {
         at: At<'a>,
         visit: &Visit,
         moment: Moment,
-        operation: OperationId,
+        by: PutRight,
         judged: &mut Judged,
     ) {
-        let title = self.sheet.operations.get(&operation).map_or(operation.as_str(), |known| &known.title);
+        let title = match &by {
+            PutRight::Work(operation) => {
+                self.sheet.operations.get(operation).map_or(operation.as_str(), |known| &known.title)
+            }
+            PutRight::Part { .. } => "another part was fitted",
+        };
         let done = format!(
             "Put right on {}: {title}. What was found stands below as it was then.",
             words::day(visit.date)
@@ -52,7 +57,7 @@ impl<'a> Judge<'a> {
         }
         reasons.extend(judged.reasons.drain(..).filter(|reason| !reason.ahead));
         judged.reasons = reasons;
-        judged.put_right = Some(operation);
+        judged.put_right = Some(by);
     }
 
     /// What is known of a new part that nobody has looked at: the wear or the life of its kind.
@@ -107,7 +112,7 @@ mod tests {
         let (day, later) = (date(2025, 5, 1), date(2026, 3, 1));
         let (then, now) = (disc_on(&told, day), disc_on(&told, later));
         for judged in [&then, &now] {
-            assert_eq!(judged.put_right.as_ref().map(|id| id.as_str()), Some("renew-discs"));
+            assert_eq!(judged.put_right, Some(PutRight::Work("renew-discs".into())));
             assert_eq!(judged.verdict, Verdict::BeforeLeaving, "as it was found");
             assert!(judged.p_next < Some(0.01), "a new disc: {:?}", judged.p_next);
             assert_eq!(judged.measured().unwrap().at_next_visit, None);

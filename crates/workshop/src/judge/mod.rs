@@ -4,30 +4,35 @@
 //! limit now and at the next visit, a described state, or the record. The verdict follows by one table; a person may
 //! decide otherwise, and both are kept.
 
+mod apart;
 mod carries;
 mod dealt_with;
 mod doubt;
 mod evidence;
 mod filled;
+mod further;
+mod marking;
 mod measure;
 mod observation;
 mod reading;
 mod record;
 mod settling;
+mod trend;
 
 pub(crate) use evidence::{Evidence, Tells, call};
 pub use filled::{Filled, FilledInput, Taking};
 
 use crate::ageing::Ageing;
-use crate::assessment::{Assessment, Judged, Outcome, Overruled, Reason};
+use crate::assessment::{Assessment, Judged, Outcome, Overruled, PutRight, Reason};
 use crate::car::{Car, Finding, Moment, Overrule, Visit, What, WorkDone};
 use crate::fittings::Fittings;
 use crate::keys;
+use crate::marking::marked_component;
 use crate::odometer::{NextVisit, Odometer};
 use crate::shop::Shop;
 use jiff::civil::Date;
 use journal::{Seen, When};
-use sheet::{Check, CheckId, CheckKind, Component, OperationId, Place, Sheet, Verdict};
+use sheet::{Check, CheckId, CheckKind, Component, ComponentId, Place, Sheet, Verdict};
 
 /// Everything that judging a car rests on.
 #[derive(Debug)]
@@ -64,12 +69,31 @@ impl<'a> Judge<'a> {
             visit: self.visits().last().map(|visit| visit.id.clone()),
             today: self.today,
             next_visit: self.next_visit.clone(),
-            findings: self.checks().filter_map(|at| self.finding(at)).collect(),
+            findings: self.findings(),
         }
+    }
+
+    /// In the order of the systems: checks as the sheet has them, then what is written on the parts.
+    fn findings(&self) -> Vec<Judged> {
+        let mut findings: Vec<Judged> = self.checks().filter_map(|at| self.finding(at)).collect();
+        let checks = findings.len();
+        findings.extend(self.markings());
+        if findings.len() > checks {
+            findings.sort_by_key(|judged| {
+                let component = self.sheet.components.get(&judged.component);
+                component.and_then(|known| self.sheet.systems.get_index_of(&known.system))
+            });
+        }
+        findings
     }
 
     /// Judges one check at one place; `None` when nothing is known of it.
     pub fn one(&self, check: &CheckId, place: &Place) -> Option<Judged> {
+        if let Some(component) = marked_component(check) {
+            let (_, id, component) = self.sheet.components.get_full(&component)?;
+            let place = component.places.iter().find(|known| *known == place)?;
+            return self.marking(id, component, place);
+        }
         self.checks().find(|at| at.id == check && at.place == place).and_then(|at| self.finding(at))
     }
 
@@ -104,7 +128,7 @@ impl<'a> Judge<'a> {
             return self.record(at, interval);
         }
         let (visit, moment) = self.last_word(at)?;
-        let put_right = self.put_right(at, visit, moment);
+        let put_right = self.put_right(&at.check.component, at.place, visit, moment);
         let renewed = self.fittings.current(&at.check.component, at.place).from > moment;
         let of_last_visit = self.visits().next_back().is_some_and(|last| last.id == visit.id);
         if (renewed || put_right.is_some()) && !of_last_visit {
@@ -112,11 +136,11 @@ impl<'a> Judge<'a> {
         }
         let mut judged = match put_right {
             None => self.found(at, visit)?,
-            Some(operation) => {
+            Some(by) => {
                 // What was found is judged as of the day on which it was dealt with.
                 let then = Judge::new(self.shop, self.sheet, self.car, visit.date);
                 let mut judged = then.found(at, visit)?;
-                self.dealt_with(at, visit, moment, operation, &mut judged);
+                self.dealt_with(at, visit, moment, by, &mut judged);
                 judged
             }
         };
@@ -160,27 +184,65 @@ impl<'a> Judge<'a> {
         }
     }
 
+    /// Whether the component was worked on at a place between two moments: what was said before says nothing after.
+    fn worked_between(&self, id: &ComponentId, at: &Place, after: Moment, until: Moment) -> bool {
+        self.visits().flat_map(|visit| &visit.work).any(|work| {
+            let (component, place) = match &work.what {
+                WorkDone::Operation { operation, place } => {
+                    (self.sheet.operations.get(operation).map(|known| &known.component), place.as_ref())
+                }
+                WorkDone::Fitted { since: Some(_), .. } => (None, None), // it had been in before
+                WorkDone::Fitted { component, place, .. } => (Some(component), Some(place)),
+            };
+            (after < work.moment && work.moment < until)
+                && component == Some(id)
+                && place.is_none_or(|place| place == at)
+        })
+    }
+
     /// The work on the same visit, after the finding, that has dealt with it.
-    fn put_right(&self, at: At<'a>, visit: &Visit, moment: Moment) -> Option<OperationId> {
-        visit.work.iter().filter(|work| work.moment > moment).find_map(|work| match &work.what {
+    fn put_right(&self, id: &ComponentId, at: &Place, visit: &Visit, moment: Moment) -> Option<PutRight> {
+        let after = || visit.work.iter().filter(|work| work.moment > moment);
+        let operation = after().find_map(|work| match &work.what {
             WorkDone::Operation { operation, place } => {
-                let deals = self.sheet.operations.get(operation)?.component == at.check.component
-                    && place.as_ref().is_none_or(|place| place == at.place);
-                deals.then(|| operation.clone())
+                let deals = self.sheet.operations.get(operation)?.component == *id
+                    && place.as_ref().is_none_or(|place| place == at);
+                deals.then(|| PutRight::Work(operation.clone()))
             }
             WorkDone::Fitted { .. } => None,
+        });
+        // Another part is in, whoever wrote down by which work: what was found is of the one that is out.
+        operation.or_else(|| {
+            after().find_map(|work| match &work.what {
+                WorkDone::Fitted { component, place, part, since: None, .. } => {
+                    let here = component == id && place == at;
+                    here.then(|| PutRight::Part { part: part.clone() })
+                }
+                _ => None,
+            })
         })
     }
 
     /// The last decision of a person, on this visit or a later one, on what was said at a moment. The computed verdict is
     /// kept beside it.
     fn overrule(&self, at: At<'a>, judged: &mut Judged, moment: Moment) {
+        let holds = |decided: &Overrule, visit: &Visit| self.still_holds(at, decided, visit);
+        self.overrule_by(judged, moment, holds, || self.consequence(at));
+    }
+
+    fn overrule_by(
+        &self,
+        judged: &mut Judged,
+        moment: Moment,
+        still_holds: impl Fn(&Overrule, &Visit) -> bool,
+        consequence: impl Fn() -> Option<String>,
+    ) {
         let decided = self
             .visits()
             .flat_map(|visit| visit.overrules.iter().map(move |decided| (visit, decided)))
             .filter(|(_, o)| o.check == judged.check && o.place == judged.place && o.moment > moment)
             .rev()
-            .find(|(visit, decided)| self.still_holds(at, decided, visit));
+            .find(|(visit, decided)| still_holds(decided, visit));
         let Some((visit, decided)) = decided else { return };
         judged.verdict = decided.verdict;
         judged.overruled = Some(Overruled { by: decided.by.clone(), reason: decided.reason.clone() });
@@ -192,8 +254,7 @@ impl<'a> Judge<'a> {
         match decided.verdict {
             Verdict::Settled | Verdict::NotReached => judged.carries.why = Some(decided.reason.clone()),
             Verdict::BeforeLeaving | Verdict::StaysPut => {
-                judged.carries.consequence =
-                    Some(self.consequence(at).unwrap_or_else(|| decided.reason.clone()));
+                judged.carries.consequence = Some(consequence().unwrap_or_else(|| decided.reason.clone()));
             }
             _ => {}
         }
@@ -432,7 +493,7 @@ mod tests {
             |rest: &str| told(&[visit("2025-05-01", 80_000, &format!("{}{renewed}{rest}", look("bulge")))]);
         let put_right = hose(&told_with(""));
         assert_eq!(put_right.verdict, StaysPut, "what was found stays found");
-        assert_eq!(put_right.put_right.as_ref().map(|id| id.as_str()), Some("renew-hose"));
+        assert_eq!(put_right.put_right, Some(PutRight::Work("renew-hose".into())));
         assert!(!put_right.is_open());
 
         let after =
@@ -449,12 +510,39 @@ mod tests {
         assert!(judged.is_open());
     }
 
-    /// A part was put in, but nobody said by which work: what that work obliges to would be lost, so the finding stays open.
+    /// A part was put in, and nobody said by which work: what was found is of the one that is out. What any such work obliges
+    /// to is asked for all the same; see [`keys`].
     #[test]
-    fn a_part_alone_does_not_put_a_finding_right() {
-        let fitted = "[[fitted]]\ncomponent = \"hose\"\nplace = \"front.left\"\n";
-        let judged = hose(&told(&[visit("2025-05-01", 80_000, &format!("{}{fitted}", look("bulge")))]));
-        assert!(judged.is_open());
+    fn a_part_that_was_fitted_has_dealt_with_what_was_found_on_the_one_before() {
+        let fitted = |place: &str, rest: &str| {
+            format!("[[fitted]]\ncomponent = \"hose\"\nplace = \"{place}\"\npart = \"PV-20\"\n{rest}\n")
+        };
+        let on = |body: String| hose(&told(&[visit("2025-05-01", 80_000, &body)]));
+        let found = on(format!("{}{}", look("bulge"), fitted("front.left", "")));
+        assert!(!found.is_open());
+        assert_eq!(found.verdict, StaysPut, "what was found stays found");
+        assert_eq!(found.put_right, Some(PutRight::Part { part: Some("PV-20".into()) }));
+        // Not at another place, and not by papers of what had been in before.
+        assert!(on(format!("{}{}", look("bulge"), fitted("front.right", ""))).is_open());
+        assert!(on(format!("{}{}", look("bulge"), fitted("front.left", "since = 2020-01-01"))).is_open());
+        // And what is seen on the new one counts anew.
+        let after =
+            "[[look]]\ncheck = \"hose-look\"\nplace = \"front.left\"\nstate = \"damp\"\nafter-work = true\n";
+        let again = on(format!("{}{}{after}", look("bulge"), fitted("front.left", "")));
+        assert_eq!((again.verdict, again.put_right), (BeforeLeaving, None));
+    }
+
+    #[test]
+    fn what_was_found_after_the_work_can_be_decided_otherwise_as_well() {
+        let renewed = "[[done]]\noperation = \"renew-hose\"\nplace = \"front.left\"\n";
+        let after =
+            "[[look]]\ncheck = \"hose-look\"\nplace = \"front.left\"\nstate = \"damp\"\nafter-work = true\n";
+        let told_with = |decided: &str| {
+            told(&[visit("2025-05-01", 80_000, &format!("{}{renewed}{after}{decided}", look("bulge")))])
+        };
+        assert_eq!(hose(&told_with(&overrule("sound", ""))).verdict, BeforeLeaving, "decided on the old one");
+        let judged = hose(&told_with(&overrule("sound", "after-work = true")));
+        assert_eq!((judged.computed, judged.verdict), (BeforeLeaving, Sound));
     }
 
     #[test]

@@ -18,9 +18,11 @@ use std::sync::Arc;
 
 /// Spread between new parts, as a share of the way from new to the limit, where the sheet gives no tolerance. Common
 /// practice, no source.
-const NEW_SPREAD_SHARE: f64 = 0.02;
+pub(super) const NEW_SPREAD_SHARE: f64 = 0.02;
 /// Standard deviations to either side that hold nine in ten of a normal distribution.
-const NINE_IN_TEN: f64 = 1.645;
+pub(super) const NINE_IN_TEN: f64 = 1.645;
+/// The source of what the table asks for.
+pub(super) const TABLE: &str = "table of verdicts";
 /// Two readings differ when they are further apart than so many standard uncertainties of their difference.
 const MOVED: f64 = 2.0;
 
@@ -86,18 +88,27 @@ impl<'a> Judge<'a> {
         if let Some(conformity) = conformity {
             self.forecast(at, scale, &earlier, &point, &mut measured, &mut judged);
             self.decide(at, &point, finding, conformity, &measured, &mut judged);
-        } else {
+        }
+        let mut further = self.apart(at, visit, scale, &point, &mut judged);
+        further.extend(self.trend(at, scale, &earlier, &point, &mut judged));
+        if conformity.is_none() && further.is_empty() {
             judged.computed = Verdict::Settled;
             judged.verdict = Verdict::Settled;
             judged.carries.why = Some("Kept to compare with later readings; no limit is set.".into());
             judged.reason(Reason::new("The data sheet sets no limit: the value is kept to compare."));
+        } else if conformity.is_none() {
+            (judged.computed, judged.verdict) = (Verdict::Sound, Verdict::Sound);
         }
         self.settle(scale, &earlier, &point, &mut judged);
+        let rests_on = self.weigh(at, further, &mut judged);
         if let Some(seen) = self.seen_at_worst(at, visit) {
             judged.only_if_seen(seen);
         }
         judged.what = Outcome::Measured(Box::new(measured));
         self.carry(at, &mut judged);
+        if let Some(why) = rests_on {
+            self.carry_further(why, &mut judged, at.component.criticality);
+        }
         judged
     }
 
@@ -194,7 +205,7 @@ impl<'a> Judge<'a> {
         judged.p_next = Some(p_next);
         let rate = path.rate();
         let (per, unit) =
-            if ageing.share_km >= 0.5 { (10_000.0 / ageing.km_a_year, "10 000 km") } else { (1.0, "a year") };
+            if ageing.share_km >= 0.5 { (10_000.0 / ageing.km_a_year, "10 000 km") } else { (1.0, "year") };
         let digits = |rate: f64| words::value(rate * per, measured.decimals + 1, measured.unit);
         let from = match (earlier.len() + 1, known_start) {
             (1, true) => "one reading since it was new, and the life of its kind".into(),
@@ -354,7 +365,7 @@ impl<'a> Judge<'a> {
             }
             _ => format!("below {} by the next visit nothing is asked", words::chance(table.look_again)),
         };
-        Reason::new(format!("{stake} is at stake: {asks}.")).from_source("table of verdicts").ahead()
+        Reason::new(format!("{stake} is at stake: {asks}.")).from_source(TABLE).ahead()
     }
 }
 
@@ -710,7 +721,7 @@ mod tests {
     fn a_reading_that_was_corrected_after_the_work_still_comes_before_it() {
         let both = format!("{}{RENEWED}", thickness("\"23.10 mm\""));
         let judged = told(&[visit("2025-05-01", 80_000, &both)]).judged("disc-thickness", "front.left");
-        assert_eq!(judged.put_right.as_ref().map(|id| id.as_str()), Some("renew-discs"));
+        assert_eq!(judged.put_right, Some(crate::PutRight::Work("renew-discs".into())));
         assert!(!judged.is_open());
     }
 

@@ -10,7 +10,7 @@ use crate::words;
 use sheet::{Interval, Verdict};
 
 /// Advice is *Plan it* once it is more likely than not that it falls due before the next visit.
-const MORE_LIKELY_THAN_NOT: f64 = 0.5;
+pub(super) const MORE_LIKELY_THAN_NOT: f64 = 0.5;
 
 impl<'a> Judge<'a> {
     pub(super) fn record(&self, at: At<'a>, interval: &Interval) -> Option<Judged> {

@@ -101,6 +101,10 @@ pub enum RecordFault {
     NotAVolume { what: &'static str, found: String },
     #[error("neither `drained` nor `filled` is said")]
     NoAmount,
+    #[error("“{reads}” is on several parts: {}", .parts.join(", "))]
+    OnSeveralParts { reads: String, parts: Vec<String> },
+    #[error("“{reads}” is on no part of the data sheet")]
+    OnNoPart { reads: String, nearest: String, part: String },
     #[error("nothing done on this visit raises the obligation `{obligation}`")]
     NotRaised { obligation: ObligationId, raised: Vec<String> },
     #[error("obligation `{obligation}` wants a value {wanted}")]
@@ -220,6 +224,12 @@ impl Fault for RecordFault {
             Self::NoSince => Some("add `since = …`, or leave `odometer` out".into()),
             Self::NotAVolume { .. } => Some("write it in L or mL".into()),
             Self::NoAmount => Some("say `drained`, `filled` or both, such as \"4.8 L\"".into()),
+            Self::OnSeveralParts { .. } => Some(
+                "say which with `part = …`, or write more of what it reads; `as-read = true` keeps it as it was seen".into(),
+            ),
+            Self::OnNoPart { nearest, part, .. } => {
+                Some(format!("did you mean “{nearest}”, on `{part}`? If it reads so, add `as-read = true`"))
+            }
             Self::NotRaised { raised, .. } if raised.is_empty() => {
                 Some("the work of this visit raises none; see what is `[[done]]`".into())
             }

@@ -20,6 +20,8 @@ use jiff::{
     tz::TimeZone,
 };
 use journal::{Draft, Entry, Known, Person, Stream};
+use serde::Serialize;
+use sheet::PartId;
 use sheet::diagnostic::{Problems, SourceFile, Span};
 use sheet::table::{Document, Reader, Table};
 use std::collections::{BTreeMap, BTreeSet};
@@ -39,6 +41,24 @@ pub trait Book {
 pub struct Recording {
     pub people: Vec<Person>,
     pub drafts: Vec<Draft>,
+    /// What the markings tell that were read on parts, those included that the book has already.
+    pub markings: Vec<MarkingRead>,
+}
+
+/// What a marking tells that was read on a part.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct MarkingRead {
+    pub car: String,
+    pub visit: String,
+    /// "Road spring, front left".
+    pub at: String,
+    /// `None` where the marking does not tell.
+    pub part: Option<PartId>,
+    /// Nothing is known against its sitting there.
+    pub fits: bool,
+    /// The number that has replaced it.
+    pub newest: Option<PartId>,
+    pub says: Vec<String>,
 }
 
 /// Reads files of any kind together against a book; in which order they are handed in does not matter.

@@ -1,15 +1,16 @@
 //! `[visit]` and everything that was said on it.
 
-use super::{Line, RecordFault, Recorder, Root, Said, Value, calculation, day, id, nearest};
+use super::{Line, MarkingRead, RecordFault, Recorder, Root, Said, Value, calculation, day, id, nearest};
 use crate::car::{Car, km};
 use crate::judge::Judge;
 use crate::keys;
+use crate::marking::Seat;
 use crate::odometer::Odometer;
 use jiff::civil::Date;
 use journal::{Known, Stream, When};
 use quantity::{Quantity, Unit};
 use sheet::diagnostic::Span;
-use sheet::{Sheet, SheetId};
+use sheet::{ComponentId, Marked, PartId, Place, Sheet, SheetId};
 use std::sync::Arc;
 
 mod promises;
@@ -17,13 +18,14 @@ mod seen;
 mod work;
 
 /// The keys of a file that belong to a visit.
-const OF_A_VISIT: [&str; 17] = [
+const OF_A_VISIT: [&str; 18] = [
     "readings",
     "looks",
     "reading",
     "look",
     "not-reached",
     "overrule",
+    "marking",
     "done",
     "fitted",
     "fluid",
@@ -188,6 +190,7 @@ impl<'a> Recorder<'a> {
             .map(|said| (said.at.clone(), said.known.clone()))
             .collect();
         for Said { known, by: own, at } in said {
+            self.tell_marking(&heading, &car, &known);
             let line = Line { known, at: fits.then_some(at) };
             self.say(&stream, date, own.as_deref().unwrap_or(&by), [line]);
         }
@@ -240,6 +243,33 @@ impl<'a> Recorder<'a> {
             }
         }
         true
+    }
+
+    /// What a marking tells, for who wrote it down.
+    fn tell_marking(&mut self, heading: &Heading<'a, '_>, car: &Car, known: &Known) {
+        let Known::Marking { component, place, reads, part, .. } = known else { return };
+        let (id, place) = (ComponentId::from(component.as_str()), Place::from(place.as_str()));
+        let sheet = &heading.sheet;
+        let Some(component) = sheet.components.get(&id) else { return };
+        let variant = car.variant.as_ref();
+        let seat = Seat { sheet, variant, id: &id, component, place: &place };
+        let seen = seat.seen(reads, part.as_deref().map(PartId::from).as_ref());
+        let at = match sheet.place_title(&place) {
+            "" => component.title.clone(),
+            title => format!("{}, {title}", component.title),
+        };
+        self.recording.markings.push(MarkingRead {
+            car: car.id.clone(),
+            visit: heading.id.clone(),
+            at,
+            part: match seen.marked {
+                Marked::One(part) => Some(part.clone()),
+                _ => None,
+            },
+            fits: seen.misfit.is_none(),
+            newest: seen.newest.cloned(),
+            says: seen.reasons.into_iter().map(|reason| reason.says).collect(),
+        });
     }
 
     /// What is met or waived must have been raised by the work.
@@ -326,16 +356,21 @@ impl<'a> Lines<'_, 'a, '_> {
     /// owner's word.
     fn read(&self) -> Vec<Said> {
         let root = self.heading.root;
-        let (before, after): (Vec<_>, Vec<_>) = self
-            .long(root, "reading", |t| self.reading(t))
-            .into_iter()
-            .chain(self.long(root, "look", |t| self.look(t)))
-            .partition(|(after_work, _)| !after_work);
         let mut said = self.readings(root);
         said.extend(self.looks(root));
+        let seen = self.long(root, "reading", |t| self.reading(t)).into_iter();
+        let seen = seen.chain(self.long(root, "look", |t| self.look(t)));
+        let (before, mut after): (Vec<_>, Vec<_>) = seen
+            .chain(self.long(root, "marking", |t| self.marking(t)))
+            .partition(|(after_work, _)| !after_work);
         said.extend(before.into_iter().map(|(_, said)| said));
         said.extend(self.long(root, "not-reached", |t| self.not_reached(t)));
-        said.extend(self.long(root, "overrule", |t| self.overrule(t)));
+        let (before, decided_after): (Vec<_>, Vec<_>) = self
+            .long(root, "overrule", |t| self.overrule(t))
+            .into_iter()
+            .partition(|(after_work, _)| !after_work);
+        after.extend(decided_after);
+        said.extend(before.into_iter().map(|(_, said)| said));
         said.extend(self.long(root, "done", |t| self.done(t)));
         said.extend(self.long(root, "fitted", |t| self.fitted(t)));
         said.extend(self.long(root, "fluid", |t| self.fluid(t)));

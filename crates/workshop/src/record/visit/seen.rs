@@ -1,6 +1,7 @@
 //! What was read and seen on a visit, and what a person made of it.
 
 use super::{Lines, when};
+use crate::marking::marking_of;
 use crate::record::{RecordFault, Root, Said, Value, nearest};
 use journal::{Known, Seen};
 use quantity::Quantity;
@@ -112,9 +113,17 @@ impl<'a> Lines<'_, 'a, '_> {
         Some(Said { known, by, at: t.span() })
     }
 
-    pub(super) fn overrule(&self, t: &Root<'a>) -> Option<Said> {
-        let check = t.need("check", |v| self.check(v));
-        let place = self.place(t, check);
+    pub(super) fn overrule(&self, t: &Root<'a>) -> Option<(bool, Said)> {
+        let (check, place) = if t.get("marking-of").is_some() {
+            let (component, place) = self.seat(t, "marking-of");
+            (
+                component.map(|(id, _)| marking_of(&id.into()).to_string()),
+                place.map(|place| place.to_string()),
+            )
+        } else {
+            let check = t.need("check", |v| self.check(v));
+            (check.map(|(id, _)| id.to_owned()), self.place(t, check))
+        };
         let verdict = t.need("verdict", |v| {
             let verdict = v.word(Verdict::WORDS)?;
             if matches!(verdict, Verdict::TooClose | Verdict::NotReached) {
@@ -125,6 +134,7 @@ impl<'a> Lines<'_, 'a, '_> {
         });
         let reason = t.need("reason", Value::text);
         let when = t.may("when", when);
+        let after = t.may("after-work", Value::flag).unwrap_or(false);
         let by = self.signer(t);
         if let Some(verdict @ (Verdict::LookAgain | Verdict::Plan)) = verdict
             && t.get("when").is_none()
@@ -133,13 +143,13 @@ impl<'a> Lines<'_, 'a, '_> {
         }
         let known = Known::Overrule {
             visit: self.visit(),
-            check: check?.0.into(),
+            check: check?,
             place: place?,
             verdict: verdict?.id().into(),
             reason: reason?,
             when,
         };
-        Some(Said { known, by, at: t.span() })
+        Some((after, Said { known, by, at: t.span() }))
     }
 
     /// How well it was seen, what else is to be said, and whether after the work.

@@ -41,38 +41,8 @@ impl<'a> Lines<'_, 'a, '_> {
     }
 
     pub(super) fn fitted(&self, t: &Root<'a>) -> Option<Said> {
-        let sheet = self.sheet();
-        let component = t.need("component", |v| {
-            let id = v.str()?;
-            let Some(component) = sheet.components.get(id) else {
-                v.fault(dangling("component", id, sheet.components.keys()));
-                return None;
-            };
-            if !component.only.includes(self.car.variant.as_ref()) {
-                v.fault(RecordFault::ComponentVariant { component: id.into() });
-                return None;
-            }
-            Some((id, component))
-        });
-        let place = match t.get("place") {
-            Some(_) => t.may("place", |v| self.place_of(v.str()?, &component?.0.into(), &v.span())),
-            None => component.and_then(|(id, component)| match &component.places[..] {
-                [only] => Some(only.clone()),
-                places => {
-                    let places = places.to_vec();
-                    t.fault(RecordFault::PlaceMissing { of: id.to_owned(), places });
-                    None
-                }
-            }),
-        };
-        let part = t.may("part", |v| {
-            let id = v.str()?;
-            if sheet.parts.contains_key(id) {
-                return Some(id.to_owned());
-            }
-            v.fault(dangling("part", id, sheet.parts.keys()));
-            None
-        });
+        let (component, place) = self.seat(t, "component");
+        let part = t.may("part", |v| self.part(v));
         let batch = t.may("batch", Value::text);
         let before = |v: Value<'a>| {
             let date = day(v)?;
@@ -101,6 +71,87 @@ impl<'a> Lines<'_, 'a, '_> {
             note,
         };
         Some(self.said(t, known))
+    }
+
+    /// A component of this car and the place that is meant, which need not be said where there is only one.
+    pub(super) fn seat(
+        &self,
+        t: &Root<'a>,
+        key: &'static str,
+    ) -> (Option<(&'a str, &sheet::Component)>, Option<sheet::Place>) {
+        let sheet = self.sheet();
+        let component = t.need(key, |v| {
+            let id = v.str()?;
+            let Some(component) = sheet.components.get(id) else {
+                v.fault(dangling("component", id, sheet.components.keys()));
+                return None;
+            };
+            if !component.only.includes(self.car.variant.as_ref()) {
+                v.fault(RecordFault::ComponentVariant { component: id.into() });
+                return None;
+            }
+            Some((id, component))
+        });
+        let place = match t.get("place") {
+            Some(_) => t.may("place", |v| self.place_of(v.str()?, &component?.0.into(), &v.span())),
+            None => component.and_then(|(id, component)| match &component.places[..] {
+                [only] => Some(only.clone()),
+                places => {
+                    let places = places.to_vec();
+                    t.fault(RecordFault::PlaceMissing { of: id.to_owned(), places });
+                    None
+                }
+            }),
+        };
+        (component, place)
+    }
+
+    fn part(&self, value: Value<'a>) -> Option<String> {
+        let (sheet, id) = (self.sheet(), value.str()?);
+        if sheet.parts.contains_key(id) {
+            return Some(id.to_owned());
+        }
+        value.fault(dangling("part", id, sheet.parts.keys()));
+        None
+    }
+
+    /// What was read on a part; what could be several, or is nearly another, is asked.
+    pub(super) fn marking(&self, t: &Root<'a>) -> Option<(bool, Said)> {
+        let (component, place) = self.seat(t, "component");
+        let part = t.may("part", |v| self.part(v));
+        let as_read = t.may("as-read", Value::flag).unwrap_or(false);
+        let reads = t.need("reads", |v| {
+            let reads = v.text()?;
+            if as_read || t.get("part").is_some() {
+                return Some(reads);
+            }
+            let found = component.map(|(id, _)| self.sheet().marked(&reads, Some(&id.into())));
+            match found {
+                Some(sheet::Marked::Several(parts)) => {
+                    let parts = parts.iter().map(|part| format!("`{part}`")).collect();
+                    v.fault(RecordFault::OnSeveralParts { reads, parts });
+                    None
+                }
+                Some(sheet::Marked::Perhaps(part, nearest)) => {
+                    let (part, nearest) = (part.to_string(), nearest.to_owned());
+                    v.fault(RecordFault::OnNoPart { reads, nearest, part });
+                    None
+                }
+                _ => Some(reads),
+            }
+        });
+        let note = t.may("note", Value::text);
+        let after = t.may("after-work", Value::flag).unwrap_or(false);
+        let by = self.signer(t);
+        let known = Known::Marking {
+            visit: self.visit(),
+            component: component?.0.to_owned(),
+            place: place?.to_string(),
+            reads: reads?,
+            part,
+            note,
+        };
+        Some((after, Said { known, by, at: t.span() }))
     }
 
     pub(super) fn fluid(&self, t: &Root<'a>) -> Option<Said> {
