@@ -61,7 +61,7 @@ async fn each_explanation_is_told_with_its_grounds_and_the_next_check_is_a_stop_
         "Why does the hose open?",
         "It has aged",
         "Rubber of these years opens where it bends.",
-        "about as likely as not, ",
+        "probably, ",
         "in 100",
         "“A crack opens when it is bent”",
         "Beforehand ",
