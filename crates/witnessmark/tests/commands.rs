@@ -300,7 +300,7 @@ fn explanations_in_json_and_read_aloud() {
     desk.done(&["demo", "--no-serve", "--book", "book"]);
     let day = ["explain", "marl", "--today", "2025-05-09"];
     let answer = desk.json(&day);
-    assert_keys(&answer, &["car", "questions", "today"]);
+    assert_keys(&answer, &["car", "earlier", "questions", "today"]);
     let question = &answer["questions"][0];
     let expected = [
         "explanations",

@@ -7,7 +7,7 @@ use quantity::Quantity;
 use sheet::{Expected, Explanation, Sheet, Shows, Sign};
 use std::{path::Path, sync::LazyLock};
 use support::{SHEET, Shelf, Told, told_of, visit};
-use workshop::explain::{Asked, Look, Next, Weighed, Which, explain};
+use workshop::explain::{Asked, Look, Next, Weighed, Which, earlier, explain};
 
 mod support;
 
@@ -193,6 +193,20 @@ fn what_was_found_before_an_explanation_was_put_right_tells_nothing() {
     assert!(asked(&once(&there), Which::Raised, "pulls").is_none());
     let elsewhere = format!("{damp}[[done]]\noperation = \"renew-hose\"\nplace = \"front.right\"\n");
     assert_eq!(raised(&once(&elsewhere), "pulls").raised_by.len(), 1);
+}
+
+#[test]
+fn a_question_that_nothing_raises_any_more_stands_as_it_stood_when_it_was_last_raised() {
+    let rounded = |date| visit(date, 80_000, "[looks]\nbelt-ribs = \"rounded\"");
+    let sharp = visit("2025-11-01", 84_000, "[looks]\nbelt-ribs = \"sharp\"");
+    let told = van(&[rounded("2024-05-01"), rounded("2025-05-01"), sharp]);
+    assert!(asked(&told, Which::Raised, "belt-squeals").is_none());
+    let before = earlier(&told.judge());
+    let [(day, asked)] = before.as_slice() else { panic!("{before:?}") };
+    assert_eq!((day.to_string().as_str(), asked.id.as_str()), ("2025-05-01", "belt-squeals"));
+    let then = van(&[rounded("2024-05-01"), rounded("2025-05-01")]);
+    assert_eq!(*asked, raised(&then, "belt-squeals"));
+    assert!(earlier(&then.judge()).is_empty(), "it is raised still");
 }
 
 #[test]

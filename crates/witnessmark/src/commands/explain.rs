@@ -5,7 +5,7 @@ use crate::output::say;
 use crate::{arguments::Explain as Arguments, error::Failed};
 use serde_json::{Value, json};
 use workshop::explain::{
-    Asked, At, HARDLY, Look, Next, Speaks, Weighed, Which, by_check, explain, likely, reason,
+    Asked, At, HARDLY, Look, Next, Speaks, Weighed, Which, by_check, earlier, explain, likely, reason,
 };
 use workshop::words;
 
@@ -13,11 +13,17 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
     let car = open_car(&of.of)?;
     let judge = car.judge();
     let asked = explain(&judge, if of.all { Which::All } else { Which::Raised });
+    let earlier = earlier(&judge);
     if of.of.output.json {
         print_json(&json!({
             "car": car.car.id,
             "today": judge.today,
             "questions": asked.iter().map(question).collect::<Vec<_>>(),
+            "earlier": earlier.iter().map(|(day, asked)| {
+                let mut told = question(asked);
+                told["on"] = json!(day);
+                told
+            }).collect::<Vec<_>>(),
         }));
         return Ok(());
     }
@@ -33,6 +39,21 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
         );
     }
     asked.iter().for_each(print);
+    if !earlier.is_empty() {
+        say!("\nAsked before, and no longer:");
+    }
+    for (day, asked) in &earlier {
+        let best = match asked.explanations.first() {
+            Some(best) if best.p > asked.none => {
+                format!("{}: {}, {}", best.title, likely(best.p), words::chance(best.p))
+            }
+            _ => "none of its explanations fitted".into(),
+        };
+        say!("  {}: {} {best}", words::day(*day), asked.title);
+    }
+    if let Some((day, _)) = earlier.first() {
+        say!("`--today {day}` tells what spoke for it then.");
+    }
     Ok(())
 }
 

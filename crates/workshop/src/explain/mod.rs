@@ -117,6 +117,22 @@ pub fn explain(judge: &Judge<'_>, which: Which) -> Vec<Asked> {
     asked
 }
 
+/// Questions that a finding raised on an earlier visit and none raises now, each as it stood at the end of the last visit
+/// that raised it; latest first.
+pub fn earlier(judge: &Judge<'_>) -> Vec<(Date, Asked)> {
+    let open: Vec<QuestionId> = explain(judge, Which::Raised).into_iter().map(|asked| asked.id).collect();
+    let mut told: Vec<(Date, Asked)> = vec![];
+    for visit in judge.visits().rev() {
+        let then = Judge::new(judge.shop, judge.sheet, judge.car, visit.date);
+        for asked in explain(&then, Which::Raised) {
+            if !open.contains(&asked.id) && told.iter().all(|(_, known)| known.id != asked.id) {
+                told.push((visit.date, asked));
+            }
+        }
+    }
+    told
+}
+
 /// Places of one check told together, in their order: what it is called without its place, and the places.
 pub fn by_check(all: &[At]) -> Vec<(&str, Vec<&At>)> {
     let mut checks: Vec<(&str, Vec<&At>)> = vec![];

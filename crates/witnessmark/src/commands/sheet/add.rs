@@ -13,14 +13,24 @@ pub fn run(of: &SheetAdd) -> Result<(), Failed> {
             BookError::Sheet(problems) => Failed::Sheet(problems),
             other => other.into(),
         })?;
+    // It can be used; what its writer would want to know all the same is told by the check.
+    let doubts = ::sheet::check_dir(&of.dir).err().map_or(0, |problems| problems.count());
     if of.output.json {
         let mut document = summary(&sheet);
+        document["doubts"] = json!(doubts);
         document["added"] = json!(appended.written > 0);
         print_json(&document);
     } else if appended.written > 0 {
         say!("{} is in the book: {}.", sheet.title, in_words(&sheet));
     } else {
         say!("{} was in the book already, just so.", sheet.title);
+    }
+    if doubts > 0 && !of.output.json {
+        let things = match doubts {
+            1 => "one thing in it does".into(),
+            _ => format!("{doubts} things in it do"),
+        };
+        say!("It can be used, but {things} not come together: `witnessmark sheet check` tells all.");
     }
     Ok(())
 }
