@@ -34,12 +34,18 @@ for (const [size, scheme] of [['phone', 'dark'], ['desk', 'light']]) {
     await page.getByText('What would change this').first().click();
     await look(page, 'with-wishes');
 
-    // Two wishes that cannot both be: told, with the wishes still there.
-    await page.getByLabel('Owner sells on').fill('2020-01-01');
-    await page.getByRole('heading', { name: 'No plan keeps all of that' }).waitFor();
-    await look(page, 'no-plan');
-    await page.getByRole('link', { name: 'Start again without wishes' }).click();
-    await page.waitForURL(/plan$/);
+    // A day that is past is told beside its field; what was typed stays, and so does the plan.
+    const wished = await status.textContent();
+    const sells = page.getByLabel('Owner sells on');
+    await sells.fill('2020-01-01');
+    await page.getByRole('alert').filter({ hasText: '2020-01-01 is past' }).waitFor();
+    assert.equal(await sells.inputValue(), '2020-01-01');
+    assert.equal(await status.textContent(), wished);
+    await look(page, 'wrong-wish');
+    await sells.fill('');
+    await page.waitForFunction(() => ![...document.querySelectorAll('[role=alert]')].some((told) => told.textContent.trim()));
+
+    await page.goto('/cars/clover/plan');
     assert.equal(await status.textContent(), before);
   });
 }

@@ -111,6 +111,13 @@ fn what_is_not_on_the_sheet_or_not_on_this_variant_cannot_be_wished_for() {
 }
 
 #[test]
+fn what_is_wished_for_and_wished_away_is_asked_back() {
+    let told = van("");
+    let failed = told.plan(&wishes(&["renew-hose", "renew-discs"], &["renew-discs"])).unwrap_err();
+    assert!(matches!(&failed, PlanFailed::BothWays(ids) if *ids == ["renew-discs"]), "{failed}");
+}
+
+#[test]
 fn what_is_not_worth_doing_apart_comes_along_unless_a_person_parts_it() {
     let told = van("");
     let plan = told.plan(&wishes(&["renew-cam-belt"], &[])).unwrap();
@@ -448,7 +455,9 @@ impl Made {
 
     fn wishes(&self) -> Wishes {
         let id = |n: &Option<usize>| n.iter().map(|n| OperationId::from(format!("o{n}").as_str())).collect();
-        Wishes { hours: self.hours, must: id(&self.must), must_not: id(&self.must_not), ..Wishes::default() }
+        // Nobody is let wish for a thing and wish it away.
+        let must_not = self.must_not.filter(|_| self.must_not != self.must);
+        Wishes { hours: self.hours, must: id(&self.must), must_not: id(&must_not), ..Wishes::default() }
     }
 
     fn piece(&self, operation: &OperationId) -> &Piece {

@@ -123,6 +123,8 @@ pub enum PlanFailed {
     NotAhead { what: &'static str, day: Date, today: Date },
     #[error("the data sheet has no operation `{}` for this car", .0.join("`, `"))]
     UnknownOperations(Vec<String>),
+    #[error("both wished for and wished away: `{}`; say one of them", .0.join("`, `"))]
+    BothWays(Vec<String>),
     #[error(transparent)]
     Planner(#[from] planner::PlanError),
 }
@@ -174,6 +176,11 @@ fn checked(judge: &Judge<'_>, wishes: &Wishes) -> Result<NextVisit, PlanFailed> 
         .collect();
     if !unknown.is_empty() {
         return Err(PlanFailed::UnknownOperations(unknown));
+    }
+    let both = wishes.must.iter().filter(|wished| wishes.must_not.contains(wished));
+    let both: Vec<String> = both.map(ToString::to_string).collect();
+    if !both.is_empty() {
+        return Err(PlanFailed::BothWays(both));
     }
     next_visit(judge, wishes).ok_or(PlanFailed::NoVisit)
 }
