@@ -43,6 +43,9 @@ pub struct Asked {
     horizon: String,
     #[serde(default)]
     rate: String,
+    /// Numbers of parts, one after another.
+    #[serde(default)]
+    lacking: String,
 }
 
 pub async fn get(
@@ -64,7 +67,7 @@ pub async fn get(
 fn page(shell: &Shell, car: &OpenCar, asked: &Asked, agreed: &Agreed, wrong: &[FormProblem]) -> Markup {
     let judge = car.judge();
     let assessment = judge.assess();
-    let (wishes, problems) = wishes(asked, car.today);
+    let (wishes, problems) = wishes(asked, car);
     let study = study(&judge, &assessment, &wishes);
     html! {
         @match &study {
@@ -75,7 +78,8 @@ fn page(shell: &Shell, car: &OpenCar, asked: &Asked, agreed: &Agreed, wrong: &[F
     }
 }
 
-fn wishes(asked: &Asked, today: Date) -> (Wishes, Vec<FormProblem>) {
+fn wishes(asked: &Asked, car: &OpenCar) -> (Wishes, Vec<FormProblem>) {
+    let today = car.today;
     let mut problems = Vec::new();
     let mut wrong = |field, says| problems.push(FormProblem { field, says });
     let number = |text: &str| text.replace(',', ".").replace(['\u{202f}', ' '], "");
@@ -111,9 +115,21 @@ fn wishes(asked: &Asked, today: Date) -> (Wishes, Vec<FormProblem>) {
         })
     };
     let (horizon, next_visit) = (day("horizon", &asked.horizon), day("at", &asked.at));
+    let mut part = |text: &str| {
+        let known = car.sheet.parts.keys().find(|id| id.as_str().eq_ignore_ascii_case(text));
+        if known.is_none() {
+            problems.push(FormProblem {
+                field: "lacking",
+                says: format!("“{text}” is no part of this data sheet: write its number as it stands there."),
+            });
+        }
+        known.cloned()
+    };
+    let lacking = asked.lacking.split([' ', ',', ';']).filter(|text| !text.is_empty());
+    let lacking = lacking.filter_map(&mut part).collect();
     let ids = |list: &[String]| list.iter().map(|id| OperationId::from(id.as_str())).collect();
     let (must, must_not) = (ids(&asked.must), ids(&asked.not));
-    (Wishes { budget, hours, must, must_not, horizon, next_visit, rate }, problems)
+    (Wishes { budget, hours, must, must_not, lacking, horizon, next_visit, rate }, problems)
 }
 
 fn no_plan(car: &OpenCar, asked: &Asked, failed: &PlanFailed, problems: &[FormProblem]) -> Markup {
@@ -307,6 +323,14 @@ fn shared_with(car: &OpenCar, item: &Item) -> Vec<(String, String)> {
     groups.into_iter().map(|(with, steps)| (with, steps.join(", "))).collect()
 }
 
+/// What is typed into a field.
+#[derive(Clone, Copy, PartialEq)]
+enum Typed {
+    Number,
+    Day,
+    Words,
+}
+
 fn wishes_fields(car: &OpenCar, asked: &Asked, problems: &[FormProblem]) -> Markup {
     let currency = &car.shop.currency;
     let ceiling = car.car.open_visit().and_then(|visit| visit.ceiling);
@@ -316,27 +340,34 @@ fn wishes_fields(car: &OpenCar, asked: &Asked, problems: &[FormProblem]) -> Mark
             "budget",
             format!("Money now ({currency})"),
             &asked.budget,
-            false,
+            Typed::Number,
             ceiling.map_or("no limit".to_owned(), |ceiling| format!("the ceiling, {}", money(ceiling))),
         ),
-        ("hours", "Hours now".to_owned(), &asked.hours, false, "no limit".to_owned()),
+        ("hours", "Hours now".to_owned(), &asked.hours, Typed::Number, "no limit".to_owned()),
         (
             "rate",
             format!("An hour’s work ({currency})"),
             &asked.rate,
-            false,
+            Typed::Number,
             format!("the workshop’s rate, {}", money(car.shop.rate)),
         ),
-        ("at", "Next visit".to_owned(), &asked.at, true, "as agreed or forecast".to_owned()),
-        ("horizon", "Owner sells on".to_owned(), &asked.horizon, true, "keeps it".to_owned()),
+        ("at", "Next visit".to_owned(), &asked.at, Typed::Day, "as agreed or forecast".to_owned()),
+        ("horizon", "Owner sells on".to_owned(), &asked.horizon, Typed::Day, "keeps it".to_owned()),
+        (
+            "lacking",
+            "Parts not in hand".to_owned(),
+            &asked.lacking,
+            Typed::Words,
+            "all are to be had".to_owned(),
+        ),
     ];
     html! {
         fieldset.wishes {
             legend { "What if" }
-            @for (name, label, value, is_day, unless) in &fields {
+            @for (name, label, value, typed, unless) in &fields {
                 div.field {
                     label for=(name) { (label) }
-                    input id=(name) name=(name) type=[is_day.then_some("date")] inputmode=[(!is_day).then_some("decimal")] value=(value)
+                    input id=(name) name=(name) type=[(*typed == Typed::Day).then_some("date")] inputmode=[(*typed == Typed::Number).then_some("decimal")] value=(value)
                         aria-invalid=[invalid(problems, name)] aria-describedby={ (name) "-help " (name) "-problem" };
                     p.help id={ (name) "-help" } { "Empty: " (unless) }
                     div id={ (name) "-problem" } data-problem=(name) role="alert" {
@@ -352,8 +383,13 @@ fn wishes_fields(car: &OpenCar, asked: &Asked, problems: &[FormProblem]) -> Mark
 impl Asked {
     /// The same question with other money now, for an address.
     fn with_budget(&self, budget: &str) -> Vec<(&'static str, String)> {
-        let said =
-            [("hours", &self.hours), ("rate", &self.rate), ("at", &self.at), ("horizon", &self.horizon)];
+        let said = [
+            ("hours", &self.hours),
+            ("rate", &self.rate),
+            ("at", &self.at),
+            ("horizon", &self.horizon),
+            ("lacking", &self.lacking),
+        ];
         let said = said.into_iter().filter(|(_, text)| !text.is_empty());
         let must = self.must.iter().map(|id| ("must", id));
         let not = self.not.iter().map(|id| ("not", id));

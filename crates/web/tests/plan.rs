@@ -36,8 +36,8 @@ async fn wishes_are_kept_and_shown_again() {
 
 #[tokio::test]
 async fn everything_wrong_with_wishes_is_told_at_once_and_the_plan_still_shows() {
-    let page = plan("budget=much&hours=-3&at=soon&horizon=2026-13-40").await;
-    for text in ["much", "-3", "soon", "2026-13-40"] {
+    let page = plan("budget=much&hours=-3&at=soon&horizon=2026-13-40&lacking=TN-0").await;
+    for text in ["much", "-3", "soon", "2026-13-40", "TN-0"] {
         assert!(page.contains(&format!("“{text}” is no ")), "{text}");
         assert!(page.contains(&format!("value=\"{text}\"")), "{text} is still there");
     }

@@ -247,6 +247,9 @@ pub struct Plan {
     /// An operation that is not to be done now
     #[arg(long, value_name = "OPERATION", value_parser = operation)]
     pub not: Vec<OperationId>,
+    /// A part that is not in hand: what needs it is not done now
+    #[arg(long, value_name = "PART")]
+    pub lacking: Vec<String>,
     /// The day on which the owner parts with the car; kept for good unless said
     #[arg(long, value_name = "DATE")]
     pub horizon: Option<Date>,
@@ -260,7 +263,7 @@ pub struct Plan {
     #[arg(
         long,
         value_name = "FILE.json",
-        conflicts_with_all = ["car", "today", "budget", "hours", "must", "not", "horizon", "at", "rate"]
+        conflicts_with_all = ["car", "today", "budget", "hours", "must", "not", "lacking", "horizon", "at", "rate"]
     )]
     pub instance: Option<PathBuf>,
 }

@@ -111,6 +111,22 @@ fn what_is_not_on_the_sheet_or_not_on_this_variant_cannot_be_wished_for() {
 }
 
 #[test]
+fn what_needs_a_part_that_is_not_in_hand_waits() {
+    let told = van(PLANNED_BELT);
+    let lacking = |part: &str| Wishes { lacking: vec![part.into()], ..wishes(&["renew-fan-belt"], &[]) };
+    assert_eq!(when(&told.plan(&lacking("PV-10")).unwrap(), "renew-fan-belt"), When::Now);
+    let failed = told.plan(&lacking("PV-30")).unwrap_err();
+    assert!(matches!(failed, PlanFailed::Lacking { .. }), "{failed}");
+    let plan = told.plan(&Wishes { must: vec![], ..lacking("PV-30") }).unwrap();
+    let belt = item(&plan, "renew-fan-belt");
+    assert_ne!(belt.when, When::Now);
+    assert!(belt.why.contains("PV-30 is not in hand"), "{}", belt.why);
+    assert!(
+        matches!(told.plan(&lacking("PV-99")).unwrap_err(), PlanFailed::UnknownParts(parts) if parts == ["PV-99"])
+    );
+}
+
+#[test]
 fn what_is_wished_for_and_wished_away_is_asked_back() {
     let told = van("");
     let failed = told.plan(&wishes(&["renew-hose", "renew-discs"], &["renew-discs"])).unwrap_err();

@@ -44,6 +44,7 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
         hours: of.hours,
         must: of.must.clone(),
         must_not: of.not.clone(),
+        lacking: of.lacking.iter().map(|part| part.as_str().into()).collect(),
         horizon: of.horizon,
         next_visit: of.at,
         rate: of.rate,

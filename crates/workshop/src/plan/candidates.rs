@@ -8,7 +8,7 @@ use crate::long_job::{Due, LongJob};
 use crate::waiting;
 use jiff::civil::Date;
 use journal::Answer;
-use sheet::{Criticality, Operation, OperationId, Place, Verdict};
+use sheet::{Criticality, Operation, OperationId, PartId, Place, Verdict};
 use std::collections::BTreeSet;
 
 /// What is left is opened one day with this probability: its access then costs this share of itself.
@@ -36,11 +36,18 @@ pub(crate) struct Candidate<'a> {
     /// The owner has said yes, or not now, on this visit.
     pub agreed: bool,
     pub declined: bool,
+    /// A part that it needs and that is not in hand.
+    pub lacks: Option<&'a PartId>,
     /// The long job that it is part of, and when that is to be done.
     pub promise: Option<(&'a LongJob, Due)>,
 }
 
 impl<'a> Candidate<'a> {
+    /// Whether it is not to be done now: the owner or a wish says so, or a part is not in hand.
+    pub(crate) fn is_refused(&self, wishes: &Wishes) -> bool {
+        self.declined || self.lacks.is_some() || wishes.must_not.contains(self.operation_id)
+    }
+
     /// Probability that at least one of its places has failed by a day.
     pub(crate) fn fails_by(&self, judge: &'a Judge<'a>, day: Date) -> f64 {
         Belief::of(judge, self, None).fails_by(day)
@@ -99,6 +106,9 @@ pub(crate) fn of<'a>(
         }
     }
     with_mates(judge, &mut candidates, costs);
+    for one in &mut candidates {
+        one.lacks = wishes.lacks(judge.sheet, one.operation);
+    }
     candidates
 }
 
@@ -193,6 +203,7 @@ fn candidate<'a>(
         },
         agreed: answer == Some(Answer::Yes) || !declined && promise.is_some_and(|(_, due)| due == Due::Now),
         declined,
+        lacks: None,
         promise,
     }
 }
@@ -205,7 +216,7 @@ pub(crate) fn company<'d>(
     wishes: &Wishes,
     decided: impl Fn(&Candidate<'_>) -> Option<&'d str>,
 ) -> Vec<(String, String)> {
-    let refused = |one: &Candidate<'_>| one.declined || wishes.must_not.contains(one.operation_id);
+    let refused = |one: &Candidate<'_>| one.is_refused(wishes);
     let parted = |one: &Candidate<'_>, other: &Candidate<'_>| {
         let both = decided(one).zip(decided(other));
         both.is_some_and(|(one, other)| one != other)

@@ -29,7 +29,7 @@ use planner::{Instance, Job, Pin, PinRule};
 use question::Question;
 use rust_decimal::{Decimal, prelude::FromPrimitive};
 use serde::Serialize;
-use sheet::{AccessId, OperationId, Place};
+use sheet::{AccessId, Operation, OperationId, PartId, Place, Sheet};
 use std::collections::BTreeSet;
 
 /// What a person has decided already.
@@ -41,12 +41,26 @@ pub struct Wishes {
     pub hours: Option<f64>,
     pub must: Vec<OperationId>,
     pub must_not: Vec<OperationId>,
+    /// Parts that are not in hand: what needs one, or what has replaced it, is not done now.
+    pub lacking: Vec<PartId>,
     /// The day on which the owner parts with the car; kept for good where absent.
     pub horizon: Option<Date>,
     /// The day of the next visit; as forecast where absent.
     pub next_visit: Option<Date>,
     /// Money for an hour of work; the workshop's own rate where absent.
     pub rate: Option<Decimal>,
+}
+
+impl Wishes {
+    /// A part that an operation needs and that is not in hand; by whichever number of its chain it was said.
+    pub(crate) fn lacks<'s>(&self, sheet: &Sheet, operation: &'s Operation) -> Option<&'s PartId> {
+        let lacking: Vec<_> = self.lacking.iter().map(|part| sheet.successor(part)).collect();
+        operation
+            .parts
+            .iter()
+            .map(|needed| &needed.part)
+            .find(|part| lacking.contains(&sheet.successor(part)))
+    }
 }
 
 /// The plan of a car.
@@ -123,6 +137,12 @@ pub enum PlanFailed {
     NotAhead { what: &'static str, day: Date, today: Date },
     #[error("the data sheet has no operation `{}` for this car", .0.join("`, `"))]
     UnknownOperations(Vec<String>),
+    #[error("the data sheet has no part `{}`", .0.join("`, `"))]
+    UnknownParts(Vec<String>),
+    #[error(
+        "`{operation}` is wished for now, and needs `{part}`, which is not in hand; leave one of the two out"
+    )]
+    Lacking { operation: OperationId, part: PartId },
     #[error("both wished for and wished away: `{}`; say one of them", .0.join("`, `"))]
     BothWays(Vec<String>),
     #[error(transparent)]
@@ -176,6 +196,18 @@ fn checked(judge: &Judge<'_>, wishes: &Wishes) -> Result<NextVisit, PlanFailed> 
         .collect();
     if !unknown.is_empty() {
         return Err(PlanFailed::UnknownOperations(unknown));
+    }
+    let parts = wishes.lacking.iter().filter(|part| !judge.sheet.parts.contains_key(*part));
+    let unknown: Vec<String> = parts.map(ToString::to_string).collect();
+    if !unknown.is_empty() {
+        return Err(PlanFailed::UnknownParts(unknown));
+    }
+    let wanting = wishes.must.iter().find_map(|id| {
+        let part = wishes.lacks(judge.sheet, judge.sheet.operations.get(id)?)?;
+        Some(PlanFailed::Lacking { operation: id.clone(), part: part.clone() })
+    });
+    if let Some(failed) = wanting {
+        return Err(failed);
     }
     let both = wishes.must.iter().filter(|wished| wishes.must_not.contains(wished));
     let both: Vec<String> = both.map(ToString::to_string).collect();

@@ -175,9 +175,9 @@ impl<'a> Question<'a> {
         })
     }
 
-    /// Whether a person wishes to try without it now.
+    /// Whether it is to be tried without it now.
     fn refused(&self, candidate: &Candidate<'_>) -> bool {
-        candidate.declined || self.wishes.must_not.contains(candidate.operation_id)
+        candidate.is_refused(self.wishes)
     }
 
     /// The occasion that a person has decided on for a candidate. What is wished for now counts before what was agreed.

@@ -186,6 +186,9 @@ impl<'a> Whys<'a> {
                     None => "It is due now.".to_owned(),
                 }
             }
+            When::NextVisit | When::Leave if let Some(part) = candidate.lacks => {
+                format!("{part} is not in hand. Until {next} it fails with a chance of {chance}.")
+            }
             When::NextVisit | When::Agreed(_) if candidate.promise.is_some() && !candidate.declined => {
                 self.promise_words(candidate)
             }
