@@ -7,10 +7,11 @@ use super::{Item, NOW, Plan, PlanFailed, When, Wishes, money};
 use crate::assessment::Assessment;
 use crate::judge::Judge;
 use crate::words;
-use planner::{Choice, Explanation, Limits};
+use planner::{Choice, Explanation, Instance, Limits};
 use prognosis::life::Third;
 use serde::Serialize;
 use std::collections::BTreeMap;
+use std::thread;
 
 /// A plan and what stands behind it.
 #[derive(Debug, Clone, PartialEq)]
@@ -100,6 +101,9 @@ const FEW: usize = 16;
 const FEWER_SCENES: u32 = 25;
 /// Corners that a chart can show.
 const MOST_CORNERS: usize = 24;
+/// For more pieces of work than [`FEW`], sums that differ by less than so much of all of it count as one, so that the chart
+/// reaches down to what must not wait and is there in time.
+const COARSE: f64 = 0.02;
 /// From this share on a choice is in almost every plan; a toss-up is nearer to half than the other.
 pub const FIRM: f64 = 0.9;
 pub const TOSS_UP: f64 = 0.65;
@@ -113,29 +117,56 @@ pub fn study(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Res
     let answer = question.answer()?;
     let (plan, candidates) = question.plan(&answer);
     let limits = Limits::default();
-    let explained = planner::explain(&answer.instance, &answer.solved, &limits)?;
     let scenes = if question.candidates.len() > FEW { FEWER_SCENES } else { SCENES };
     let scenes: Vec<_> = (0..scenes).map(|n| question.under(&answer.instance, &Scene::drawn(n))).collect();
-    let robust = planner::robustness(&scenes, &limits)?;
-    let decisions = plan
-        .items
-        .iter()
-        .zip(&candidates)
-        .map(|(item, &at)| {
-            let id = &question.candidates[at].id;
-            let firm = robust.choices.get(id).into_iter().flatten();
-            let firm =
-                firm.filter(|(choice, _)| question.when(choice) == item.when).map(|(_, share)| share).sum();
-            Decision { firm, ..question.decision(item, id, at, &answer, &explained) }
-        })
-        .collect();
+    let over_money = question.over_money(&answer);
+    // What more money would buy and how firm it is are worked out while each decision is looked into.
+    let (decisions, swept) = thread::scope(|scope| {
+        let swept = scope.spawn(|| {
+            let limits = Limits::default();
+            (over_money.sweep(&limits), planner::robustness(&scenes, &limits))
+        });
+        let decisions = planner::explain(&answer.instance, &answer.solved, &limits).map(|explained| {
+            let ids = candidates.iter().map(|&at| (at, question.candidates[at].id.as_str()));
+            let each = plan.items.iter().zip(ids);
+            each.map(|(item, (at, id))| question.decision(item, id, at, &answer, &explained))
+                .collect::<Vec<_>>()
+        });
+        (decisions, swept.join())
+    });
+    let mut decisions = decisions?;
+    let (sweep, robust) = match swept {
+        Ok((sweep, robust)) => (sweep, robust?),
+        Err(panicked) => std::panic::resume_unwind(panicked),
+    };
+    for (decision, (item, &at)) in decisions.iter_mut().zip(plan.items.iter().zip(&candidates)) {
+        let choices = robust.choices.get(&question.candidates[at].id).into_iter().flatten();
+        let same = choices.filter(|(choice, _)| question.when(choice) == item.when);
+        decision.firm = same.map(|(_, share)| share).sum();
+    }
     Ok(Study {
         decisions,
-        corners: question.corners(&answer, &limits),
+        corners: question.corners(sweep),
         cascades: cascades(judge, &question.costs, &plan),
         scenes: robust.planned,
         plan,
     })
+}
+
+/// The question that is asked again with less and less money.
+struct OverMoney {
+    instance: Instance,
+    most: f64,
+    /// Sums that differ by less are not told apart.
+    grain: f64,
+}
+
+impl OverMoney {
+    /// Nothing where what must not wait cannot be planned with all the money there might be.
+    fn sweep(&self, limits: &Limits<'_>) -> Vec<planner::Corner> {
+        planner::sweep(&self.instance, NOW, 0.0..=self.most, self.grain, MOST_CORNERS, limits)
+            .map_or_else(|_| vec![], |sweep| sweep.corners)
+    }
 }
 
 impl Question<'_> {
@@ -188,7 +219,7 @@ impl Question<'_> {
             })
     }
 
-    fn corners(&self, answer: &Answer, limits: &Limits<'_>) -> Vec<Corner> {
+    fn over_money(&self, answer: &Answer) -> OverMoney {
         let everything: f64 = self
             .candidates
             .iter()
@@ -196,15 +227,17 @@ impl Question<'_> {
             .sum();
         let mut instance = answer.unlimited.clone();
         instance.limits.clone_from(&answer.asked_limits);
-        let sweep = planner::sweep(&instance, NOW, 0.0..=everything + 1.0, 1.0, MOST_CORNERS, limits);
-        let Ok(sweep) = sweep else { return vec![] };
+        let grain = if self.candidates.len() > FEW { (COARSE * everything).max(1.0) } else { 1.0 };
+        OverMoney { instance, most: everything + 1.0, grain }
+    }
+
+    fn corners(&self, sweep: Vec<planner::Corner>) -> Vec<Corner> {
         let done_now = |plan: &planner::Plan| {
             let now = Choice::from(NOW);
             let done = self.candidates.iter().filter(|one| plan.pick.get(&one.id) == Some(&now));
             done.map(|one| super::why::title(self.judge, one)).collect()
         };
         sweep
-            .corners
             .iter()
             .map(|corner| Corner {
                 money: corner.cash,
