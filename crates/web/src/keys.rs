@@ -4,6 +4,7 @@ use crate::{
     app::App,
     error::PageError,
     layout::{Shell, car_head, invalid, panel, problem_at, problems_above},
+    of_car::OfCar,
     promises, routes,
     sent::{Sent, draft_field},
     sign::{self, Signer},
@@ -53,17 +54,8 @@ pub struct KeysForm {
     odometer: String,
 }
 
-pub async fn get(
-    State(app): State<App>,
-    signer: Signer,
-    Path(id): Path<String>,
-) -> Result<Markup, PageError> {
-    app.ask(move |app| {
-        let car = app.car(&id)?;
-        let shell = Shell::new(app, &signer, "Keys back")?;
-        Ok(shell.page(view(&shell, &car, &KeysForm::default(), &[])))
-    })
-    .await
+pub async fn get(of: OfCar) -> Result<Markup, PageError> {
+    of.page("Keys back", |shell, car| view(shell, car, &KeysForm::default(), &[])).await
 }
 
 pub async fn post(

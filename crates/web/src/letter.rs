@@ -4,6 +4,7 @@ use crate::{
     app::App,
     error::PageError,
     layout::{Shell, car_head, panel, problems_above},
+    of_car::OfCar,
     routes,
     sent::{Sent, draft_field},
     sign::{self, Signer},
@@ -27,17 +28,8 @@ use workshop::{
     words,
 };
 
-pub async fn get(
-    State(app): State<App>,
-    signer: Signer,
-    Path(id): Path<String>,
-) -> Result<Markup, PageError> {
-    app.ask(move |app| {
-        let car = app.car(&id)?;
-        let shell = Shell::new(app, &signer, "Letter")?;
-        Ok(shell.page(view(&shell, &car, &BTreeMap::new(), &[])))
-    })
-    .await
+pub async fn get(of: OfCar) -> Result<Markup, PageError> {
+    of.page("Letter", |shell, car| view(shell, car, &BTreeMap::new(), &[])).await
 }
 
 /// Keeps the letter as the owner gets it.

@@ -21,6 +21,7 @@ mod keys;
 mod layout;
 mod letter;
 mod marking;
+mod of_car;
 mod plan;
 mod promises;
 mod routes;

@@ -4,6 +4,7 @@ use crate::{
     app::App,
     error::PageError,
     layout::{Shell, car_head, invalid, panel, problem_at, problems_above},
+    of_car::OfCar,
     routes,
     sent::{Sent, draft_field},
     sign::{self, Signer},
@@ -46,17 +47,8 @@ impl MarkingForm {
     }
 }
 
-pub async fn get(
-    State(app): State<App>,
-    signer: Signer,
-    Path(id): Path<String>,
-) -> Result<Markup, PageError> {
-    app.ask(move |app| {
-        let car = app.car(&id)?;
-        let shell = Shell::new(app, &signer, "Marking on a part")?;
-        Ok(shell.page(view(&shell, &car, &MarkingForm::default(), &[])))
-    })
-    .await
+pub async fn get(of: OfCar) -> Result<Markup, PageError> {
+    of.page("Marking on a part", |shell, car| view(shell, car, &MarkingForm::default(), &[])).await
 }
 
 pub async fn post(

@@ -5,14 +5,12 @@ mod budget;
 mod cascade;
 
 use crate::{
-    app::App,
     error::PageError,
     layout::{Shell, car_head, invalid, panel},
+    of_car::OfCar,
     routes,
-    sign::Signer,
 };
 use agree::Agreed;
-use axum::extract::{Path, State};
 use axum_extra::extract::Query;
 use book::OpenCar;
 use jiff::civil::Date;
@@ -48,17 +46,9 @@ pub struct Asked {
     lacking: String,
 }
 
-pub async fn get(
-    State(app): State<App>,
-    signer: Signer,
-    Path(id): Path<String>,
-    Query(asked): Query<Asked>,
-) -> Result<Markup, PageError> {
-    app.ask(move |app| {
-        let car = app.car(&id)?;
-        let shell = Shell::new(app, &signer, "Plan")?;
-        let body = page(&shell, &car, &asked, &Agreed::default(), &[]);
-        Ok(shell.page(html! { (car_head(&car, "Plan")) (body) }))
+pub async fn get(of: OfCar, Query(asked): Query<Asked>) -> Result<Markup, PageError> {
+    of.page("Plan", move |shell, car| {
+        html! { (car_head(car, "Plan")) (page(shell, car, &asked, &Agreed::default(), &[])) }
     })
     .await
 }

@@ -4,6 +4,7 @@ use crate::{
     app::App,
     error::PageError,
     layout::{Shell, car_head, invalid, problem_at, problems_above},
+    of_car::OfCar,
     routes,
     sent::{Sent, draft_field},
     sign::{self, Signer},
@@ -30,17 +31,8 @@ pub struct VisitForm {
     ceiling: String,
 }
 
-pub async fn get(
-    State(app): State<App>,
-    signer: Signer,
-    Path(id): Path<String>,
-) -> Result<Markup, PageError> {
-    app.ask(move |app| {
-        let car = app.car(&id)?;
-        let shell = Shell::new(app, &signer, "Begin a visit")?;
-        Ok(shell.page(view(&shell, &car, &VisitForm::default(), &[])))
-    })
-    .await
+pub async fn get(of: OfCar) -> Result<Markup, PageError> {
+    of.page("Begin a visit", |shell, car| view(shell, car, &VisitForm::default(), &[])).await
 }
 
 pub async fn post(

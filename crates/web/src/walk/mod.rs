@@ -4,13 +4,11 @@ pub mod stop;
 pub mod voice;
 
 use crate::{
-    app::App,
     error::PageError,
-    layout::{Shell, car_head, panel},
+    layout::{car_head, panel},
+    of_car::OfCar,
     routes,
-    sign::Signer,
 };
-use axum::extract::{Path, State};
 use book::OpenCar;
 use maud::{Markup, html};
 use sheet::{CheckKind, Stop};
@@ -41,18 +39,8 @@ pub fn next<'a>(stops: &[Stop<'a>], visit: &Visit, from: usize) -> Option<(usize
     (0..n).map(|step| (from + step) % n).map(|at| (at, stops[at])).find(|(_, stop)| !is_made(visit, stop))
 }
 
-pub async fn get(
-    State(app): State<App>,
-    signer: Signer,
-    Path(id): Path<String>,
-) -> Result<Markup, PageError> {
-    app.ask(move |app| {
-        let car = app.car(&id)?;
-        let shell = Shell::new(app, &signer, "Walk")?;
-        let judge = car.judge();
-        Ok(shell.page(view(&car, &judge.assess())))
-    })
-    .await
+pub async fn get(of: OfCar) -> Result<Markup, PageError> {
+    of.page("Walk", |_, car| view(car, &car.judge().assess())).await
 }
 
 fn view(car: &OpenCar, assessment: &Assessment) -> Markup {
