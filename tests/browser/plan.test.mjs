@@ -38,7 +38,7 @@ for (const [size, scheme] of [['phone', 'dark'], ['desk', 'light']]) {
     const wished = await status.textContent();
     const sells = page.getByLabel('Owner sells on');
     await sells.fill('2020-01-01');
-    await page.getByRole('alert').filter({ hasText: '2020-01-01 is past' }).waitFor();
+    await page.getByRole('alert').filter({ hasText: '1 January 2020 is past' }).waitFor();
     assert.equal(await sells.inputValue(), '2020-01-01');
     assert.equal(await status.textContent(), wished);
     await look(page, 'wrong-wish');

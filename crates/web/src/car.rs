@@ -6,7 +6,7 @@ use crate::{
     error::PageError,
     layout::{Shell, car_head},
     promises, routes,
-    sign::Signer,
+    sign::{Signer, name},
     today::tag_words,
 };
 use axum::extract::{Path, State};
@@ -50,7 +50,7 @@ fn view(car: &OpenCar, judge: &Judge<'_>, assessment: &Assessment, people: &[Per
             @if asking.is_empty() {
                 p.quiet { @if assessment.findings.is_empty() { "Nothing was seen on this car yet. Begin a visit and walk round it." } @else { "Nothing: everything that is known is sound or settled." } }
             }
-            (findings(car, &asking))
+            (findings(car, people, &asking))
         }
         (crate::behind::behind(car, &explain(judge, Which::Raised)))
         @for (id, system) in &car.sheet.systems {
@@ -61,7 +61,7 @@ fn view(car: &OpenCar, judge: &Judge<'_>, assessment: &Assessment, people: &[Per
             @if !quiet.is_empty() {
                 details.system {
                     summary { h2 { (system.title) } span.quiet { (tally(&quiet)) } }
-                    (findings(car, &quiet))
+                    (findings(car, people, &quiet))
                 }
             }
         }
@@ -109,7 +109,7 @@ fn key_tags(car: &OpenCar, judge: &Judge<'_>) -> Markup {
 }
 
 /// Findings with their marks, verdicts and what they rest on.
-pub fn findings(car: &OpenCar, list: &[&Judged]) -> Markup {
+fn findings(car: &OpenCar, people: &[Person], list: &[&Judged]) -> Markup {
     html! {
         ul.findings {
             @for judged in list {
@@ -129,7 +129,7 @@ pub fn findings(car: &OpenCar, list: &[&Judged]) -> Markup {
                     div.means {
                         (letter::verdict(judged.verdict))
                         @if judged.put_right.is_some() { span.done { "put right" } }
-                        @if judged.overruled.is_some() { span.done { "decided by " (judged.overruled.as_ref().map_or("", |o| &o.by)) } }
+                        @if let Some(decided) = &judged.overruled { span.done { "decided by " (name(people, &decided.by)) } }
                         @let means = words_of::means(judged);
                         @if judged.verdict != Verdict::Sound && !means.is_empty() { p { (means) } }
                     }

@@ -6,7 +6,7 @@ use crate::{
     layout::{Shell, car_head, invalid, problem_at, problems_above},
     routes,
     sent::{Sent, draft_field},
-    sign::{self, Signer},
+    sign::{self, Signer, name},
 };
 use axum::{
     extract::{Path, State},
@@ -115,11 +115,11 @@ fn view(
             p { (letter::verdict(judged.verdict)) @if judged.put_right.is_some() { span.done { "put right on this visit" } } }
             p { (words_of::means(judged)) }
             @if let Some(question) = &judged.question { p.question { b { "To ask: " } (question) } }
-            @if let Some((_, date)) = &judged.seen_on { p.quiet { "Seen on " (words::day(*date)) @if let Some(by) = &judged.by { " by " (by) } } }
+            @if let Some((_, date)) = &judged.seen_on { p.quiet { "Seen on " (words::day(*date)) @if let Some(by) = &judged.by { " by " (name(&shell.people, by)) } } }
             @if let Some(note) = &judged.note { p { "“" (note) "”" } }
         }
         @if let Some(overruled) = &judged.overruled {
-            p.panel { "Computed: " (letter::verdict(judged.computed)) ". " (overruled.by) " decided otherwise: " (overruled.reason) }
+            p.panel { "Computed: " (letter::verdict(judged.computed)) ". " (name(&shell.people, &overruled.by)) " decided otherwise: " (overruled.reason) }
         }
         section {
             h2 { "What it rests on" }

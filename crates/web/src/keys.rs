@@ -7,7 +7,7 @@ use crate::{
     of_car::OfCar,
     promises, routes,
     sent::{Sent, draft_field},
-    sign::{self, Signer},
+    sign::{self, Signer, name},
     today::tag_words,
 };
 use axum::{
@@ -128,7 +128,7 @@ fn view(shell: &Shell, car: &OpenCar, typed: &KeysForm, problems: &[FormProblem]
             (car_head(car, "Keys back"))
             @match last {
                 Some((visit, closed)) => (panel("The keys are back", html! {
-                    p { "The visit of " (words::day(visit.date)) " is closed at " (closed.odometer.spaced()) ", signed by " (closed.by) "." }
+                    p { "The visit of " (words::day(visit.date)) " is closed at " (closed.odometer.spaced()) ", signed by " (name(&shell.people, &closed.by)) "." }
                     p.acts { a.button href=(routes::visit(id)) { "Begin a visit" } }
                 })),
                 None => (panel("The car was never in", html! { p.acts { a.button.go href=(routes::visit(id)) { "Begin a visit" } } })),
@@ -180,7 +180,7 @@ fn work(shell: &Shell, car: &OpenCar, visit: &Visit, typed: &KeysForm, problems:
             ul.lines {
                 @for work in &visit.work {
                     @if let WorkDone::Operation { operation, place } = &work.what {
-                        li { b { (title(car, operation)) } @if let Some(place) = place { ", " (car.sheet.place_title(place)) } span.quiet { " – done, " (work.by) } }
+                        li { b { (title(car, operation)) } @if let Some(place) = place { ", " (car.sheet.place_title(place)) } span.quiet { " – done, " (name(&shell.people, &work.by)) } }
                     }
                 }
                 @for (operation, title) in &agreed {
@@ -258,8 +258,8 @@ fn obligations_view(
                         b { (obliged.obligation.title) }
                         p.quiet { "After: " (obliged.raised_by.join(", ")) @if let Some(guards) = obliged.obligation.guards { ". Guards the " (guards.id()) ": cannot be waived" } "." }
                         @match &obliged.dealt {
-                            Some((by, Dealt::Met { value, note })) => p.met { "Met" @if let Some(value) = value { ", " b { (value) } } " – " (by) @if let Some(note) = note { ": " (note) } },
-                            Some((by, Dealt::Waived { reason })) => p.met { "Waived by " (by) ": " (reason) },
+                            Some((by, Dealt::Met { value, note })) => p.met { "Met" @if let Some(value) = value { ", " b { (value) } } " – " (name(&shell.people, by)) @if let Some(note) = note { ": " (note) } },
+                            Some((by, Dealt::Waived { reason })) => p.met { "Waived by " (name(&shell.people, by)) ": " (reason) },
                             None => {
                                 @if let Some(how) = &obliged.obligation.how { p { (how) } }
                                 @if let Some(caution) = &obliged.obligation.caution { p.caution { b { "Care: " } (caution) } }

@@ -7,7 +7,7 @@ use crate::{
     of_car::OfCar,
     routes,
     sent::{Sent, draft_field},
-    sign::{self, Signer},
+    sign::{self, Signer, name},
 };
 use ::letter::{Answers, body, page};
 use axum::{
@@ -110,7 +110,7 @@ fn view(shell: &Shell, car: &OpenCar, typed: &BTreeMap<String, String>, problems
             Ok((visit, content)) => {
                 div.no-print {
                     @match &visit.letter {
-                        Some(sent) => p.quiet { "Kept as sent on " (words::day(sent.at.to_zoned_datetime(jiff::tz::TimeZone::system()).date())) " by " (sent.by) ". Sending again keeps both." },
+                        Some(sent) => p.quiet { "Kept as sent on " (words::day(sent.at.to_zoned_datetime(jiff::tz::TimeZone::system()).date())) " by " (name(&shell.people, &sent.by)) ". Sending again keeps both." },
                         None => p.quiet { "This is how the owner will read it. Sending keeps it just as it is." },
                     }
                     @if shell.signer.is_none() { (sign::ask(&shell.people, &here)) } @else {

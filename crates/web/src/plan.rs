@@ -94,8 +94,11 @@ fn wishes(asked: &Asked, car: &OpenCar) -> (Wishes, Vec<FormProblem>) {
     let mut day = |field, text: &str| {
         typed(text).and_then(|text| match text.parse::<Date>() {
             Ok(day) if day > today => Some(day),
-            Ok(_) => {
-                wrong(field, format!("{text} is past: write a day after {today}."));
+            Ok(day) => {
+                wrong(
+                    field,
+                    format!("{} is past: write a day after {}.", words::day(day), words::day(today)),
+                );
                 None
             }
             Err(_) => {

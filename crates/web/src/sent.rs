@@ -38,7 +38,8 @@ impl Message {
         self.0.as_ref().map_or_else(|| app.clock.new_id(), |message| EntryId::of_message(message, nth))
     }
 
-    /// Whether it was written down already.
+    /// Whether it was written down already. To be asked once everything else has been read: of two that come at once, the
+    /// later may find the earlier one's entries there before it finds that they are its own.
     pub fn is_written(&self, app: &App) -> Result<bool, PageError> {
         Ok(self.0.is_some() && app.book.has(self.id(0, app))?)
     }

@@ -41,6 +41,11 @@ impl Signer {
     }
 }
 
+/// What a person is called; an id that the book no longer knows stays as it is.
+pub fn name<'a>(people: &'a [Person], id: &'a str) -> &'a str {
+    people.iter().find(|person| person.id == id).map_or(id, |person| &person.name)
+}
+
 /// Owners of cars answer; they do not sign for the workshop.
 fn may_sign(person: &Person) -> bool {
     person.role != "owner"

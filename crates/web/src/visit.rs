@@ -42,10 +42,10 @@ pub async fn post(
     Sent { typed, message }: Sent<VisitForm>,
 ) -> Result<Response, PageError> {
     app.ask(move |app| {
+        let car = app.car(&id)?;
         if message.is_written(app)? {
             return Ok(Redirect::to(&routes::walk(&id)).into_response());
         }
-        let car = app.car(&id)?;
         let shell = Shell::new(app, &signer, "Begin a visit")?;
         let Some(by) = &shell.signer else {
             return Ok(Redirect::to(&routes::sign(&routes::visit(&id))).into_response());

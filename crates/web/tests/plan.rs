@@ -72,7 +72,7 @@ async fn what_is_wrong_stands_beside_its_field_and_the_rate_is_a_wish() {
         rest.split_once("</div>").unwrap().0.to_owned()
     };
     assert!(beside("rate").contains("“dear” is no amount of money"));
-    assert!(beside("at").contains("2020-01-01 is past"));
+    assert!(beside("at").contains("1 January 2020 is past"));
     assert!(!beside("hours").contains("problem\""));
     assert!(page.contains("<h2>Now</h2>"), "the plan still shows");
     let now = |page: &str| under(page, "Now").split_once("</b>").unwrap().0.to_owned();

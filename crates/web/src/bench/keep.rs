@@ -12,7 +12,7 @@ use crate::{
     layout::Shell,
     routes,
     sent::{Sent, draft_field},
-    sign::Signer,
+    sign::{Signer, name},
 };
 use ::bench::Formula;
 use axum::{
@@ -107,12 +107,6 @@ const FITS_BESIDE: usize = 24;
 
 /// What was worked out for a car, as its page shows it.
 pub fn kept(car: &workshop::Car, people: &[journal::Person]) -> Markup {
-    let by = |id: &str| {
-        people
-            .iter()
-            .find(|person| person.id == id)
-            .map_or_else(|| id.to_owned(), |person| person.name.clone())
-    };
     html! {
         @if !car.calculations.is_empty() {
             section #worked-out {
@@ -136,7 +130,7 @@ pub fn kept(car: &workshop::Car, people: &[journal::Person]) -> Markup {
                                 }
                             }
                             @if let Some(note) = &kept.note { p { "“" (note) "”" } }
-                            p.quiet { (words::day(kept.on)) ", " (by(&kept.by)) @if kept.visit.is_none() { ", between visits" } }
+                            p.quiet { (words::day(kept.on)) ", " (name(people, &kept.by)) @if kept.visit.is_none() { ", between visits" } }
                         }
                     }
                 }

@@ -6,7 +6,7 @@ use super::{
     told::{Told, with_source},
     way,
 };
-use crate::routes;
+use crate::{routes, sign::name};
 use journal::Person;
 use maud::{Markup, html};
 use sheet::Described;
@@ -38,11 +38,6 @@ pub fn view(open: &Open, people: &[Person], find: &str) -> Markup {
         }
         @if find.is_empty() { (systems(told)) (kinds(told)) (head(told)) } @else { (found(told, find)) }
     }
-}
-
-/// What a person is called; an id that the book no longer knows stays as it is.
-pub fn name<'a>(people: &'a [Person], id: &'a str) -> &'a str {
-    people.iter().find(|person| person.id == id).map_or(id, |person| &person.name)
 }
 
 fn found(told: &Told, find: &str) -> Markup {

@@ -1,7 +1,12 @@
 //! The revisions of a sheet: who wrote them, when, and what changed.
 
-use super::{changes, overview::name, way};
-use crate::{app::App, error::PageError, routes, sign::Signer};
+use super::{changes, way};
+use crate::{
+    app::App,
+    error::PageError,
+    routes,
+    sign::{Signer, name},
+};
 use axum::extract::{Path, Query, State};
 use book::Clock;
 use journal::Person;

@@ -3,7 +3,6 @@
 use super::{
     changes,
     draft::{BASE, DO, Draft, NEW_NAME, OPEN, TEXT},
-    overview::name,
     preview,
 };
 use crate::{
@@ -12,7 +11,7 @@ use crate::{
     layout::Shell,
     routes,
     sent::{Sent, draft_field},
-    sign::{self, Signer},
+    sign::{self, Signer, name},
 };
 use axum::{
     extract::{Path, Query, State},

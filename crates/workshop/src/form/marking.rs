@@ -40,9 +40,9 @@ pub fn marking(
             Marked::Several(_) => {
                 Some("It is on several parts. Choose which it is, or write more of what it reads.")
             }
-            Marked::Perhaps(..) => {
-                Some("No part reads so. Choose the one below if you misread it, or keep it as it reads.")
-            }
+            Marked::Perhaps(..) => Some(
+                "No part reads so. Choose the one that is offered if you misread it, or keep it as it reads.",
+            ),
             Marked::One(_) | Marked::Unknown => None,
         };
         if let Some(says) = asked {

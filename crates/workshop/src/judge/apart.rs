@@ -117,7 +117,7 @@ impl<'a> Judge<'a> {
             Out::Either => " Which of the two stands out, nothing tells.".into(),
         };
         let says = format!(
-            "It lies {} apart from {name}, {}; at most {max} is allowed {}. The chance of more than that is {}.{which}",
+            "It lies {} from {name}, {}; at most {max} is allowed {}. The chance of more than that is {}.{which}",
             shown(apart.value()),
             shown(there.value()),
             between(differs.between),
@@ -131,7 +131,7 @@ impl<'a> Judge<'a> {
             decision,
             at_most: if carries { DIFFERENCE_AT_MOST } else { Verdict::Sound },
             why: format!(
-                "It lies {} apart from {name}; at most {max} is allowed {}.",
+                "It lies {} from {name}; at most {max} is allowed {}.",
                 shown(apart.value()),
                 between(differs.between)
             ),
@@ -261,7 +261,7 @@ mod tests {
     }
 
     fn of_difference(judged: &Judged) -> &Reason {
-        judged.reasons.iter().find(|reason| reason.says.contains("apart from")).unwrap()
+        judged.reasons.iter().find(|reason| reason.says.contains("It lies ")).unwrap()
     }
 
     /// By hand: each caliper reading has √(0.03² + 0.02²/12) = 0.0306 mm of its own; the same calibration cancels, that of
@@ -289,7 +289,7 @@ mod tests {
         assert_eq!(
             out.carries.consequence.as_deref(),
             Some(
-                "It lies 0.50 mm apart from front left; at most 0.30 mm is allowed between left and right. The van may not stop when it has to."
+                "It lies 0.50 mm from front left; at most 0.30 mm is allowed between left and right. The van may not stop when it has to."
             )
         );
         assert_eq!(
