@@ -148,11 +148,19 @@ pub struct Reason {
     /// Whether it speaks of what is to come, rather than of what was found.
     #[serde(skip)]
     pub ahead: bool,
+    /// Whether it is a line of the table of verdicts.
+    #[serde(skip)]
+    pub by_the_table: bool,
 }
 
 impl Reason {
     pub fn new(says: impl Into<String>) -> Self {
-        Self { says: says.into(), source: None, steps: vec![], ahead: false }
+        Self { says: says.into(), source: None, steps: vec![], ahead: false, by_the_table: false }
+    }
+
+    /// What the table of verdicts says of what is to come.
+    pub(crate) fn by_the_table(says: impl Into<String>) -> Self {
+        Self { by_the_table: true, ..Self::new(says).from_source("table of verdicts").ahead() }
     }
 
     #[must_use]

@@ -19,18 +19,39 @@ pub fn view(
     app: &App,
     shell: &Shell,
     draft: &Draft,
-    before: &Sheet,
+    before: Option<&Sheet>,
     after: &Sheet,
     doubts: usize,
 ) -> Result<Markup, PageError> {
+    let id = after.id.as_str();
+    let compared = before.map(|before| compared(app, before, after)).transpose()?;
+    Ok(html! {
+        nav.way aria-label="Way here" { a href=(routes::sheet(id)) { (after.title) } }
+        h1 { "What would change" }
+        p.lead { "Nothing is saved yet." }
+        @match compared {
+            Some(compared) => (compared),
+            None => p.panel { "The revision that this was begun from can no longer be read, so that nothing can be compared with it. It can be saved all the same." },
+        }
+        @if doubts > 0 { p.panel { "The checker still has " (words::count(doubts, "doubt", "doubts")) " about it. It can be saved all the same." } }
+        form data-unsaved method="post" action=(routes::sheet_text(id)) {
+            (draft_field(&shell.draft))
+            (draft.hidden())
+            input type="hidden" name=(super::draft::TEXT) value=(draft.text());
+            p.acts.staying {
+                button.go name=(DO) value="save" { "Save as a new revision" }
+                button name=(DO) value="look" { "Back to the text" }
+            }
+        }
+    })
+}
+
+/// What is different, on the sheet and on the cars.
+fn compared(app: &App, before: &Sheet, after: &Sheet) -> Result<Markup, PageError> {
     let (cars, count) = app.book.otherwise(before, after, app.clock.today(), MOST)?;
     let judged = cars.len();
     let others: Vec<&CarOtherwise> = cars.iter().filter(|car| !car.verdicts.is_empty()).collect();
-    let id = before.id.as_str();
     Ok(html! {
-        nav.way aria-label="Way here" { a href=(routes::sheet(id)) { (before.title) } }
-        h1 { "What would change" }
-        p.lead { "Nothing is saved yet." }
         h2 { "On the sheet" }
         @match changes::view(before, after) {
             Some(changes) => (changes),
@@ -47,35 +68,18 @@ pub fn view(
         @for car in others {
             section.otherwise {
                 h3 { (car.title) }
-                ul { @for verdict in &car.verdicts { li { (verdict_line(before, after, &car.car, verdict)) } } }
-            }
-        }
-        @if doubts > 0 { p.panel { "The checker still has " (words::count(doubts, "doubt", "doubts")) " about it. It can be saved all the same." } }
-        form data-unsaved method="post" action=(routes::sheet_text(id)) {
-            (draft_field(&shell.draft))
-            (draft.hidden())
-            input type="hidden" name=(super::draft::TEXT) value=(draft.text());
-            p.acts.staying {
-                button.go name=(DO) value="save" { "Save as a new revision" }
-                button name=(DO) value="look" { "Back to the text" }
+                ul { @for verdict in &car.verdicts { li { (verdict_line(&car.car, verdict)) } } }
             }
         }
     })
 }
 
-fn verdict_line(before: &Sheet, after: &Sheet, car: &str, told: &Otherwise) -> Markup {
-    let of = |sheet: &Sheet| {
-        let check = sheet.checks.get(&told.check)?;
-        Some(format!("{}: {}", sheet.components.get(&check.component)?.title, check.title))
-    };
-    let place = [after, before].map(|sheet| sheet.place_title(&told.place));
-    let place = place.into_iter().find(|title| !title.is_empty());
+fn verdict_line(car: &str, told: &Otherwise) -> Markup {
     html! {
         p {
             // What is not saved yet stays where it is.
             a href=(routes::finding(car, told.check.as_str(), told.place.as_str())) target="_blank" {
-                (of(after).or_else(|| of(before)).unwrap_or_default())
-                @if let Some(place) = place { ", " (place) }
+                (told.part) ": " (told.title)
                 span.hidden { " (opens beside this page)" }
             }
         }

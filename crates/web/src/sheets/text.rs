@@ -205,10 +205,8 @@ impl Desk {
                 Err(error) => Err(error.into()),
             },
             None => {
-                // A base that no longer reads is compared with nothing: what is new is the whole sheet.
                 let before = self.base(&vec![(BASE.into(), draft.base.clone())]).sheet();
-                let before = before.unwrap_or_else(|| Arc::new(after.clone()));
-                let page = preview::view(app, &self.shell, draft, &before, &after, problems.len())?;
+                let page = preview::view(app, &self.shell, draft, before.as_deref(), &after, problems.len())?;
                 Ok(self.shell.page(page).into_response())
             }
         }

@@ -8,7 +8,7 @@ use crate::days::years_after;
 use crate::outlook::Outlook;
 use jiff::civil::Date;
 use journal::When;
-use sheet::{CheckKind, Interval, State, Trigger, Verdict};
+use sheet::{CheckKind, Component, Interval, State, Trigger, Verdict};
 
 /// The window of a plan opens when the chance of being past the limit is this, and closes at one in two.
 const WINDOW_OPENS: f64 = 0.05;
@@ -31,7 +31,7 @@ impl<'a> Judge<'a> {
             Verdict::Plan => judged.carries.window = self.window(said, judged),
             Verdict::BeforeLeaving | Verdict::StaysPut => {
                 judged.carries.consequence = self
-                    .consequence(at)
+                    .consequence(at.component)
                     .or_else(|| state.and_then(|state| state.why.clone()))
                     .or_else(|| judged.carries.why.clone())
                     .or_else(|| Some(format!("{} can fail at any time.", at.component.title)));
@@ -41,8 +41,8 @@ impl<'a> Judge<'a> {
     }
 
     /// What the data sheet says happens when a component fails, for the owner.
-    pub(super) fn consequence(&self, at: At<'a>) -> Option<String> {
-        let consequence = self.sheet.consequences.get(at.component.fails_as.as_ref()?)?;
+    pub(super) fn consequence(&self, component: &Component) -> Option<String> {
+        let consequence = self.sheet.consequences.get(component.fails_as.as_ref()?)?;
         Some(consequence.says.clone())
     }
 

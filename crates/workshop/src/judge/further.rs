@@ -38,7 +38,7 @@ impl<'a> Judge<'a> {
                 continue;
             }
             // Only one line of the table holds in the end.
-            judged.reasons.retain(|reason| reason.source.as_deref() != Some(super::reading::TABLE));
+            judged.reasons.retain(|reason| !reason.by_the_table);
             let open = one.decision == Decision::CannotTell && judged.computed < Verdict::TooClose;
             let verdict = match one.settled_by.filter(|_| open) {
                 Some(how) => {
@@ -73,12 +73,15 @@ impl<'a> Judge<'a> {
                 let then = carries.consequence.take().unwrap_or_default();
                 carries.consequence = Some(format!("{why} {then}").trim_end().to_owned());
             }
-            Verdict::Sound | Verdict::Settled | Verdict::TooClose | Verdict::NotReached => return,
+            Verdict::TooClose => {}
+            Verdict::Sound | Verdict::Settled | Verdict::NotReached => return,
         }
-        // To be past such a limit is not to have failed: it stands for as much as the same word of a described state.
+        // To be past such a limit is not to have failed: it stands for as much as the same word of a described state; what is
+        // not decided, for as much as what is looked at again.
         if judged.outlook.is_none() {
             let years = self.next_visit.as_ref().map_or(self.shop.gap_years, |next| next.years);
-            judged.outlook = stands_for(criticality, judged.verdict).map(|p| Outlook::steady(p, years));
+            let word = if judged.verdict == Verdict::TooClose { Verdict::LookAgain } else { judged.verdict };
+            judged.outlook = stands_for(criticality, word).map(|p| Outlook::steady(p, years));
         }
     }
 }

@@ -140,35 +140,23 @@ impl<'a> Judge<'a> {
             put_right: None,
         };
         if let Some(says) = wrong_part_words(verdict) {
-            judged.reasons.push(Reason::new(says).from_source(super::reading::TABLE).ahead());
+            judged.reasons.push(Reason::by_the_table(says));
         }
         judged
     }
 
     /// What is past, and what the sheet says comes of it.
     pub(super) fn with_consequence(&self, why: &str, component: &Component) -> String {
-        let consequence = component.fails_as.as_ref().and_then(|id| self.sheet.consequences.get(id));
-        match consequence {
-            Some(consequence) => format!("{why} {}", consequence.says),
+        match self.consequence(component) {
+            Some(says) => format!("{why} {says}"),
             None => why.to_owned(),
         }
     }
 
     /// A person's decision on what is no check of the data sheet.
     fn overrule_without_check(&self, judged: &mut Judged, moment: Moment) {
-        let component = judged.component.clone();
-        self.overrule_by(
-            judged,
-            moment,
-            |_, _| true,
-            || {
-                self.sheet
-                    .components
-                    .get(&component)
-                    .and_then(|known| self.sheet.consequences.get(known.fails_as.as_ref()?))
-                    .map(|consequence| consequence.says.clone())
-            },
-        );
+        let component = self.sheet.components.get(&judged.component);
+        self.overrule_by(judged, moment, |_, _| true, || self.consequence(component?));
     }
 }
 

@@ -227,7 +227,7 @@ impl<'a> Judge<'a> {
     /// kept beside it.
     fn overrule(&self, at: At<'a>, judged: &mut Judged, moment: Moment) {
         let holds = |decided: &Overrule, visit: &Visit| self.still_holds(at, decided, visit);
-        self.overrule_by(judged, moment, holds, || self.consequence(at));
+        self.overrule_by(judged, moment, holds, || self.consequence(at.component));
     }
 
     fn overrule_by(

@@ -21,8 +21,6 @@ use std::sync::Arc;
 pub(super) const NEW_SPREAD_SHARE: f64 = 0.02;
 /// Standard deviations to either side that hold nine in ten of a normal distribution.
 pub(super) const NINE_IN_TEN: f64 = 1.645;
-/// The source of what the table asks for.
-pub(super) const TABLE: &str = "table of verdicts";
 /// Two readings differ when they are further apart than so many standard uncertainties of their difference.
 const MOVED: f64 = 2.0;
 
@@ -365,7 +363,7 @@ impl<'a> Judge<'a> {
             }
             _ => format!("below {} by the next visit nothing is asked", words::chance(table.look_again)),
         };
-        Reason::new(format!("{stake} is at stake: {asks}.")).from_source(TABLE).ahead()
+        Reason::by_the_table(format!("{stake} is at stake: {asks}."))
     }
 }
 

@@ -5,7 +5,7 @@
 
 use super::apart::{law, short};
 use super::further::Further;
-use super::reading::{NEW_SPREAD_SHARE, NINE_IN_TEN, Point, accepted_risk};
+use super::reading::{NEW_SPREAD_SHARE, Point, accepted_risk};
 use super::record::MORE_LIKELY_THAN_NOT;
 use super::{At, Judge};
 use crate::ageing::Start;
@@ -19,6 +19,9 @@ use quantity::{
     AcceptedRisk, Belief, Bounds, Conformity, Decision, Input, Line, Measurement, Shape, propagate,
 };
 use sheet::{Along, Scale, Trend, Verdict};
+
+/// The share of what is believed that is told: nine in ten.
+const NINE_TENTHS: f64 = 0.9;
 
 /// How fast a reading changes, over what the limit is told for.
 struct Change {
@@ -144,7 +147,7 @@ fn by_line(
     let conformity = Conformity::of(&size, &Bounds::new(f64::NEG_INFINITY, trend.max).ok()?);
     let p = conformity.beyond();
     let readings = words::count(points.len(), "reading of this part", "readings of this part");
-    let reach = NINE_IN_TEN * line.u();
+    let reach = line.expanded(NINE_TENTHS).ok()?.half_width;
     Some(Change {
         middle: line.value(),
         low: line.value() - reach,
@@ -153,7 +156,7 @@ fn by_line(
         decision: conformity.decide(accepted),
         from: if from_new { format!("{readings} and its value when new") } else { readings },
         steps: vec![
-            "b = Σ w (x − x̄) y / Σ w (x − x̄)², w = 1/u²: the straight line through the readings".into(),
+            "b = Σ w (x − x̄) y / Σ w (x − x̄)², w = 1/u² of what readings do not share: the straight line through them".into(),
             format!("b = {line} over {}", per_words(trend)),
             format!(
                 "P(|b| > {max}) = 1 − {}(({max} − |b|)/u) = {}",
@@ -190,12 +193,15 @@ fn slope(values: &[(f64, Measurement)]) -> Option<Measurement> {
     // What readings scatter beyond their own uncertainty the path has wandered: the slope is known the worse for it.
     let height = sum(&|i| values[i].1.value()) / total;
     let left = sum(&|i| (values[i].1.value() - height - b * (values[i].0 - middle)).powi(2));
-    let beyond = (left / (values.len() as f64 - 2.0)).sqrt();
-    if exact || values.len() < 3 || beyond <= 1.0 {
+    let dof = values.len() as f64 - 2.0;
+    if dof < 1.0 {
         return Some(line);
     }
-    let more = line.u() * (beyond * beyond - 1.0).sqrt();
-    line.with(Line::own("scatter about the line", Shape::Normal, more)).ok()
+    // By its scatter alone, and what of that its own uncertainty does not account for. Two readings less than there are
+    // tell of it, so that with three it is hardly known.
+    let by_scatter = left / dof / squares;
+    let more = (by_scatter - line.u_e().powi(2)).max(0.0).sqrt();
+    line.with(Line::own("scatter about the line", Shape::Normal, more).dof(dof)).ok()
 }
 
 /// The value of a new part, as the sheet states it.
@@ -253,6 +259,22 @@ mod tests {
 
     fn of_trend(judged: &Judged) -> &Reason {
         judged.reasons.iter().find(|reason| reason.says.starts_with("It changes by")).unwrap()
+    }
+
+    /// Ordinary least squares by hand: 0, 1.3, 1.0 at 0, 1, 2 leave 0.4267 about the line of slope 0.5, which with one degree
+    /// of freedom and Σ(x − x̄)² = 2 is a standard error of 0.4619. Source: textbook regression.
+    #[test]
+    fn three_scattered_readings_hardly_know_their_slope() {
+        let reading = |value: f64, u: f64| Measurement::with_u(value, u, f64::INFINITY, Unit::MM).unwrap();
+        for u in [0.0, 1e-4] {
+            let line =
+                slope(&[(0.0, reading(0.0, u)), (1.0, reading(1.3, u)), (2.0, reading(1.0, u))]).unwrap();
+            assert!((line.value() - 0.5).abs() < 1e-9 && (line.u() - 0.4619).abs() < 1e-4, "{line}");
+            assert!((line.dof() - 1.0).abs() < 1e-3, "{}", line.dof());
+        }
+        let straight = [(0.0, reading(0.0, 0.1)), (1.0, reading(0.5, 0.1)), (2.0, reading(1.0, 0.1))];
+        let line = slope(&straight).unwrap();
+        assert!((line.u() - 0.1 / 2f64.sqrt()).abs() < 1e-12 && line.dof().is_infinite());
     }
 
     #[test]

@@ -42,12 +42,9 @@ pub fn run(of: &SheetDiff) -> Result<(), Failed> {
     }
     for car in cars.iter().filter(|car| !car.verdicts.is_empty()) {
         say!("\n{} ({})", car.title, car.car);
-        for Otherwise { check, place, was, now, .. } in &car.verdicts {
-            let title = after.checks.get(check).or(before.checks.get(check)).map_or("", |check| &check.title);
-            let place = after.place_title(place);
-            let place = if place.is_empty() { String::new() } else { format!(", {place}") };
+        for Otherwise { part, title, was, now, .. } in &car.verdicts {
             let said = |verdict: &Option<Verdict>| verdict.map_or("nothing", Verdict::title);
-            say!("  {title}{place}: was {}, would be {}", said(was), said(now));
+            say!("  {part} ({title}): was {}, would be {}", said(was), said(now));
         }
     }
     Ok(())
