@@ -157,7 +157,7 @@ pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &
         .filter(|item| item.when == When::Leave)
         .map(|item| Left {
             title: item.title.clone(),
-            why: item.why.clone(),
+            why: item.why_to_owner.clone(),
             until: "until it asks again".into(),
         })
         .collect();
@@ -368,7 +368,7 @@ fn suggestion(judge: &Judge<'_>, visit: &Visit, plan: &Plan, item: &Item) -> Sug
         when: item.when,
         by_when,
         cost: words::money(crate::plan::money(item.cost), &judge.shop.currency),
-        why: item.why.clone(),
+        why: item.why_to_owner.clone(),
         must: item.must,
         answer: visit.answer(&item.operation).map(|answered| (answered.says, answered.name.clone())),
     }

@@ -99,6 +99,8 @@ pub struct Item {
     /// Must not wait, whatever it costs.
     pub must: bool,
     pub why: String,
+    /// The same, as the owner is told.
+    pub why_to_owner: String,
     pub shares: Vec<Shared>,
     /// Money that sharing its steps saves against doing it by itself.
     pub sharing_saves: f64,

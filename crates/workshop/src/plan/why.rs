@@ -29,6 +29,22 @@ pub(super) struct Whys<'a> {
     pub solved: &'a planner::Plan,
 }
 
+/// Who reads a sentence.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Reader {
+    Workshop,
+    Owner,
+}
+
+impl Reader {
+    fn has(self) -> &'static str {
+        match self {
+            Self::Workshop => "The owner has",
+            Self::Owner => "You have",
+        }
+    }
+}
+
 impl<'a> Whys<'a> {
     fn judge(&self) -> &'a Judge<'a> {
         self.question.judge
@@ -53,7 +69,8 @@ impl<'a> Whys<'a> {
         let p_next = candidate.fails_by(self.judge(), self.next().date);
         let waiting_costs = (when == When::Now).then(|| self.cost_without(candidate)).flatten();
         let must = candidate.by == Some(NOW);
-        let why = self.why(candidate, when, p_next, waiting_costs, sharing_saves, &shares);
+        let why = |to| self.why(to, candidate, when, p_next, waiting_costs, sharing_saves, &shares);
+        let (why, why_to_owner) = (why(Reader::Workshop), why(Reader::Owner));
         Some(Item {
             operation: candidate.operation_id.clone(),
             place: candidate.place.clone(),
@@ -63,6 +80,7 @@ impl<'a> Whys<'a> {
             hours: candidate.hours,
             must,
             why,
+            why_to_owner,
             shares,
             sharing_saves,
             waiting_costs,
@@ -150,8 +168,10 @@ impl<'a> Whys<'a> {
             .collect()
     }
 
+    #[expect(clippy::too_many_arguments, reason = "what a sentence is made of, worked out once")]
     fn why(
         &self,
+        to: Reader,
         candidate: &Candidate<'a>,
         when: When,
         p_next: f64,
@@ -215,10 +235,11 @@ impl<'a> Whys<'a> {
             When::NextVisit if !candidate.declined && due.is_some() => {
                 format!("It can wait until {next}{}.", self.due_words(due))
             }
-            When::Now if candidate.by == Some(NOW) => {
-                format!("It must not leave like this: {}.", worst.title().to_lowercase())
-            }
-            When::Now if candidate.agreed => "The owner has said yes.".to_owned(),
+            When::Now if candidate.by == Some(NOW) => match worst {
+                Verdict::StaysPut => "The car stays put until this is done.".to_owned(),
+                _ => "The car must not leave like this.".to_owned(),
+            },
+            When::Now if candidate.agreed => format!("{} said yes.", to.has()),
             When::Now => match waiting_costs {
                 Some(cost) if cost >= WORTH_SAYING => {
                     format!(
@@ -230,7 +251,8 @@ impl<'a> Whys<'a> {
             },
             When::NextVisit if candidate.declined => {
                 format!(
-                    "The owner has said not now; next chance {next}. Until then it fails with a chance of {chance}."
+                    "{} said not now; next chance {next}. Until then it fails with a chance of {chance}.",
+                    to.has()
                 )
             }
             When::NextVisit => format!(
@@ -238,7 +260,7 @@ impl<'a> Whys<'a> {
                 money(self.used_up(candidate))
             ),
             When::Leave if candidate.declined => {
-                format!("The owner has said not now. Until {next} it fails with a chance of {chance}.")
+                format!("{} said not now. Until {next} it fails with a chance of {chance}.", to.has())
             }
             When::Leave => format!(
                 "Left on purpose: until {next} it fails with a chance of {chance}, and doing it would cost {} with its access.",
@@ -251,11 +273,19 @@ impl<'a> Whys<'a> {
                 .filter_map(|shared| self.judge().sheet.access.get(&shared.step))
                 .map(|step| step.title.as_str())
                 .collect();
-            let biggest = steps.last().copied().unwrap_or_default();
+            let shared = match to {
+                Reader::Owner => "what has to come off".to_owned(),
+                Reader::Workshop => words::count(steps.len(), "step", "steps"),
+            };
+            let among = match to {
+                Reader::Owner => String::new(),
+                Reader::Workshop => {
+                    format!(" ({} among them)", steps.last().copied().unwrap_or_default())
+                }
+            };
+            let saves = money(sharing_saves);
             says.push_str(&format!(
-                " It shares {} with other work ({biggest} among them): {} less than by itself.",
-                words::count(steps.len(), "step", "steps"),
-                money(sharing_saves)
+                " It shares {shared} with other work{among}: {saves} less than by itself."
             ));
         }
         says
