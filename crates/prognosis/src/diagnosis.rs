@@ -23,9 +23,6 @@ use crate::error::{Inspection, PrognosisError};
 
 /// "None of these" is never believed less than this beforehand. Common practice, no source.
 pub const LEAST_NONE: f64 = 0.05;
-/// Evidence less likely than this under everything listed means that nothing listed explains it. Common practice, no
-/// source.
-pub const LEAST_EVIDENCE: f64 = 1e-4;
 /// A cause this sure ends the search. Common practice, no source.
 pub const SURE_ENOUGH: f64 = 0.9;
 /// A check that tells fewer bits is not worth making. Common practice, no source.
@@ -105,11 +102,6 @@ impl Causes {
     /// Probability of all that was seen so far, before it was seen.
     pub fn evidence(&self) -> f64 {
         self.evidence
-    }
-
-    /// Whether what was seen is so unlikely under everything listed that nothing listed explains it.
-    pub fn is_unexplained(&self) -> bool {
-        self.evidence < LEAST_EVIDENCE
     }
 
     /// The likeliest cause.
@@ -192,7 +184,8 @@ impl Causes {
     /// [`PrognosisError::Inputs`] when a check has not one row for each cause, or a time is below zero.
     pub fn next(&self, checks: &[(&Check, f64)]) -> Result<Next, PrognosisError> {
         let best = self.best();
-        if self.probabilities[best] >= SURE_ENOUGH {
+        // To be sure that it is none of these is no answer yet.
+        if best + 1 < self.probabilities.len() && self.probabilities[best] >= SURE_ENOUGH {
             return Ok(Next::Found(best));
         }
         let mut next: Option<(usize, f64, f64)> = None;
@@ -282,8 +275,15 @@ mod tests {
         let causes = Causes::new(&[0.5, 0.4], 0.1).unwrap();
         let check = Check::new(&[vec![1.0, 0.0], vec![1.0, 0.0], vec![1.0, 0.0]], 1.0).unwrap();
         let after = causes.seen(&check, 1).unwrap();
-        assert!(after.is_unexplained() && after.probabilities() == causes.probabilities());
-        assert!(!causes.is_unexplained());
+        assert!(after.evidence() == 0.0 && after.probabilities() == causes.probabilities());
+    }
+
+    #[test]
+    fn to_be_sure_of_none_of_these_does_not_end_the_search() {
+        let causes = Causes::new(&[0.02, 0.02], 0.96).unwrap();
+        let tells = Check::new(&[vec![0.99, 0.01], vec![0.99, 0.01], vec![0.05, 0.95]], 5.0).unwrap();
+        assert!(matches!(causes.next(&[(&tells, 0.0)]).unwrap(), Next::Look { check: 0, .. }));
+        assert_eq!(causes.next(&[]).unwrap(), Next::NothingToLearn);
     }
 
     #[test]
@@ -323,7 +323,7 @@ mod tests {
             panic!("inputs")
         };
         assert_eq!(problems.len(), 2);
-        assert!(causes.found(&[0.0, 0.0, 0.0]).unwrap().is_unexplained());
+        assert_eq!(causes.found(&[0.0, 0.0, 0.0]).unwrap().evidence(), 0.0);
     }
 
     #[test]

@@ -139,7 +139,6 @@ fn next(car: &OpenCar, asked: &Asked) -> Markup {
         div.next {
             @match &asked.next {
                 Next::Look(look) => (next_look(car, look)),
-                Next::SureEnough if asked.unexplained => p { "No check of this question would change that." },
                 Next::SureEnough => p { b { "Sure enough: " } "no other check is needed to decide it. A person who has looked does." },
                 Next::SameWork { title, .. } => p { b { "No need to know which: " } "whichever of the likely ones it is, the same work puts it right: " (title) "." },
                 Next::NothingToLearn => p { b { "Nothing left to look at " } "would tell enough to be worth its minutes." },

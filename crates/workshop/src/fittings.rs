@@ -37,11 +37,12 @@ const ORIGINAL: Fitting = Fitting {
 };
 
 impl Fittings {
-    /// The parts that a car's work has put in: by operations that renew, and as said of each part.
-    pub fn of(car: &Car, sheet: &Sheet) -> Self {
+    /// The parts that a car's work has put in by a day: by operations that renew, and as said of each part.
+    pub fn of(car: &Car, sheet: &Sheet, today: Date) -> Self {
         let mut fittings = Self::default();
+        let visits = car.visits.iter().filter(|visit| visit.date <= today);
         let mut work: Vec<_> =
-            car.visits.iter().flat_map(|visit| visit.work.iter().map(move |work| (visit, work))).collect();
+            visits.flat_map(|visit| visit.work.iter().map(move |work| (visit, work))).collect();
         // What papers show of a part was so before anything was done to it on that visit.
         let from_papers = |what: &WorkDone| matches!(what, WorkDone::Fitted { since: Some(_), .. });
         work.sort_by_key(|(_, work)| (work.moment.visit, !from_papers(&work.what), work.moment.seq));
@@ -164,7 +165,7 @@ mod tests {
     }
 
     fn fittings(told: &Told) -> Fittings {
-        Fittings::of(&told.car, &told.sheet)
+        Fittings::of(&told.car, &told.sheet, Date::MAX)
     }
 
     /// Start of each part that was in the left front disc's place.

@@ -207,6 +207,32 @@ fn a_question_that_nothing_raises_any_more_stands_as_it_stood_when_it_was_last_r
     let then = van(&[rounded("2024-05-01"), rounded("2025-05-01")]);
     assert_eq!(*asked, raised(&then, "belt-squeals"));
     assert!(earlier(&then.judge()).is_empty(), "it is raised still");
+    // Renewed since: that day did not know it.
+    let renewed = visit("2025-05-01", 82_000, "[[done]]\noperation = \"renew-fan-belt\"");
+    let told = van(&[rounded("2024-05-01"), renewed]);
+    assert!(asked(&told, Which::Raised, "belt-squeals").is_none());
+    let before = earlier(&told.judge());
+    assert_eq!(before.len(), 1, "{before:?}");
+    assert_eq!(before[0].1, raised(&van(&[rounded("2024-05-01")]), "belt-squeals"));
+}
+
+#[test]
+fn a_part_that_was_fitted_without_naming_its_work_answers_the_question_too() {
+    let questions = QUESTIONS
+        .replace("title     = \"Oil on a disc\"", "title     = \"Oil on a disc\"\ncomponent = \"disc\"");
+    let of = |rest: &str| {
+        let damp = "[looks]\nhose-look = { \"front.left\" = \"damp\" }\n";
+        told_of(
+            "dora",
+            &format!("{SHEET}{questions}"),
+            &[visit("2025-05-01", 80_000, &format!("{damp}{rest}"))],
+        )
+    };
+    assert!(asked(&of(""), Which::Raised, "pulls").is_some());
+    let fitted = "[[fitted]]\ncomponent = \"disc\"\nplace = \"front.left\"\n";
+    assert!(asked(&of(fitted), Which::Raised, "pulls").is_none());
+    let papers = format!("{fitted}since = 2023-05-01\nodometer = \"60000 km\"\n");
+    assert!(asked(&of(&papers), Which::Raised, "pulls").is_some(), "so it was before");
 }
 
 #[test]

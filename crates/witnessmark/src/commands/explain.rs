@@ -87,7 +87,6 @@ fn print(asked: &Asked) {
     say!("\n  None of these: {}, {}", likely(asked.none), words::chance(asked.none));
     match &asked.next {
         Next::Look(look) => print_look(look),
-        Next::SureEnough if asked.unexplained => say!("  next: no check of this question would change that."),
         Next::SureEnough => say!("  next: nothing; this is sure enough."),
         Next::SameWork { title, .. } => {
             say!("  next: nothing; whichever it is, the same work puts it right: {title}");

@@ -54,7 +54,8 @@ pub(super) struct Open<'a> {
 }
 
 pub(super) fn next<'a>(case: &Case<'a, '_>, after: &Causes, open: &[Open<'a>]) -> Next {
-    if after.probabilities().iter().any(|p| *p >= SURE_ENOUGH) {
+    let listed = after.probabilities().split_last().map_or(&[][..], |(_, listed)| listed);
+    if listed.iter().any(|p| *p >= SURE_ENOUGH) {
         return Next::SureEnough;
     }
     if let Some((operation, title)) = same_work(case, after) {

@@ -16,7 +16,7 @@ use sheet::{
 };
 use std::collections::HashSet;
 
-/// A chance beforehand is never nothing.
+/// A chance beforehand is never nothing. Common practice, no source.
 const LEAST_BEFOREHAND: f64 = 1e-3;
 
 /// A question on one car, with everything that its answer rests on.
@@ -136,7 +136,9 @@ pub(super) fn ask(judge: &Judge<'_>, id: &QuestionId, which: Which) -> Option<As
         explanations: weighed,
         none,
         none_beforehand: case.beforehand.last().copied().unwrap_or(0.0),
-        unexplained: !pieces.is_empty() && none >= NONE_FITS,
+        unexplained: !pieces.is_empty()
+            && none >= NONE_FITS
+            && none > case.beforehand.last().copied().unwrap_or(0.0),
         weighed: pieces.len(),
         set_aside,
         next,
@@ -199,6 +201,11 @@ fn dealt_with<'a>(
             let here = place.as_ref().is_none_or(|place| concerns(place, found.at.place));
             let title = &judge.sheet.operations.get(operation)?.title;
             (puts_right && here).then_some(title.as_str())
+        }
+        // Another part is in, whichever work that was; what papers show was so before.
+        WorkDone::Fitted { component, place, since: None, .. } => {
+            let of_one = explanations.iter().any(|(_, known)| known.component.as_ref() == Some(component));
+            (of_one && concerns(place, found.at.place)).then_some("another part was fitted")
         }
         WorkDone::Fitted { .. } => None,
     })

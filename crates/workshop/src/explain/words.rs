@@ -6,7 +6,7 @@ use crate::judge::{self, Judge, Tells};
 use crate::words;
 use quantity::rounding::{decimals_for, to_decimals};
 
-/// A probability in a word: "probably".
+/// A probability in a word: "probably". The steps are common practice, no source.
 pub fn likely(p: f64) -> &'static str {
     match p {
         p if p >= 0.97 => "almost certainly",

@@ -40,7 +40,7 @@ pub(crate) enum Tells {
 /// How likely it was beforehand that a component has failed.
 pub(crate) struct Failed {
     pub p: f64,
-    /// "its kind, seen good in May 2024".
+    /// "last seen good in May 2024".
     pub since: String,
 }
 
@@ -166,7 +166,13 @@ impl<'a> Judge<'a> {
         let mut all_good = 1.0;
         let mut oldest_look: Option<Option<Date>> = None;
         for place in &component.places {
-            let fitting = self.fittings.current(id, place);
+            let fitting = match before
+                .and_then(|visit| self.car.visits.iter().position(|known| known.id == visit.id))
+            {
+                // What was in when the car came, whatever was renewed on that visit.
+                Some(visit) => self.fittings.at(id, place, Moment { visit, seq: 0 }),
+                None => self.fittings.current(id, place),
+            };
             let start = fitting.start.unwrap_or_else(|| self.since_new(now, km_now));
             let seen = self.last_seen_good(id, place, fitting.from, now);
             let age = seen.map_or(0.0, |(date, km)| ageing.since(start, date, km));

@@ -59,7 +59,7 @@ impl<'a> Judge<'a> {
     pub fn new(shop: &'a Shop, sheet: &'a Sheet, car: &'a Car, today: Date) -> Self {
         let odometer = Odometer::of(car, &sheet.yearly_use, today);
         let next_visit = odometer.next_visit(car, shop.gap_years, today);
-        Self { shop, sheet, car, today, odometer, fittings: Fittings::of(car, sheet), next_visit }
+        Self { shop, sheet, car, today, odometer, fittings: Fittings::of(car, sheet, today), next_visit }
     }
 
     /// Judges everything that is known of the car.
