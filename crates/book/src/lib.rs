@@ -5,6 +5,7 @@
 //!
 //! **Adding a way to write:** let the `workshop` room make and check the entries, then hand them to [`Book::append`].
 
+mod ahead;
 mod clock;
 mod error;
 mod open_car;

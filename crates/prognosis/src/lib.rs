@@ -50,3 +50,4 @@ pub mod usage;
 pub mod wear;
 
 pub use error::{Must, Problem, PrognosisError};
+pub use normal::Z95;

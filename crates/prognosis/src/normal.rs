@@ -13,7 +13,7 @@ const FAR: f64 = 20.0;
 const TERMS: u32 = 30;
 
 /// `z` with 95 % below it; nine in ten lie within ± this.
-pub(crate) const Z95: f64 = 1.644_853_626_951_472_6;
+pub const Z95: f64 = 1.644_853_626_951_472_6;
 
 /// Logarithm of the density.
 pub(crate) fn ln_pdf(z: f64) -> f64 {

@@ -2,14 +2,10 @@
 
 use crate::{app::App, error::PageError, layout::Shell, routes, sign::Signer};
 use axum::extract::State;
-use jiff::civil::Date;
-use journal::Card;
 use maud::{Markup, html};
 use workshop::{
-    calendar::{Coming, On, STAYS_AWAY, Share, Week, coming, weeks},
-    days_between,
-    plan::{Wishes, plan},
-    words, years_after, years_between,
+    calendar::{Coming, On, Share, Week, weeks},
+    words,
 };
 
 /// A quarter of a year.
@@ -23,31 +19,10 @@ pub async fn get(State(app): State<App>, signer: Signer) -> Result<Markup, PageE
     app.ask(move |app| {
         let shell = Shell::new(app, &signer, "Weeks ahead")?.here(routes::TODAY);
         let today = app.clock.today();
-        let gap = app.book.shop()?.gap_years;
-        let mut cards = app.book.cards()?;
-        cards.retain(|card| is_expected(card, gap, today));
-        // Who is in, then who has agreed, then who is nearest to the usual gap.
-        let days_off =
-            |card: &Card| card.last_visit.map(|last| days_between(today, years_after(last, gap)).abs());
-        cards.sort_by_key(|card| (card.open_visit.is_none(), card.long_jobs == 0, days_off(card)));
-        let left_out = cards.len().saturating_sub(MOST_CARS);
-        let mut all: Vec<Coming> = Vec::new();
-        for card in cards.iter().take(MOST_CARS) {
-            let car = app.car(&card.car)?;
-            let judge = car.judge();
-            // A car that cannot be planned asks for nothing yet.
-            if let Ok(plan) = plan(&judge, &judge.assess(), &Wishes::default()) {
-                all.extend(coming(&judge, &plan));
-            }
-        }
+        let (all, left_out) = app.book.coming(app.book.cards()?, today, MOST_CARS)?;
         Ok(shell.page(view(&weeks(today, WEEKS, &all), &all, left_out)))
     })
     .await
-}
-
-fn is_expected(card: &Card, gap: f64, today: Date) -> bool {
-    let stays_away = card.last_visit.is_none_or(|last| years_between(last, today) > STAYS_AWAY * gap);
-    card.open_visit.is_some() || card.long_jobs > 0 || !stays_away
 }
 
 fn view(weeks: &[Week], coming: &[Coming], left_out: usize) -> Markup {
@@ -122,6 +97,7 @@ fn car(share: &Share, one: &Coming) -> Markup {
             ", "
             @match &one.on {
                 On::Here => "in now",
+                On::Overdue => "agreed, and not here yet",
                 On::Agreed(day) => { "agreed for " (words::day(*day)) },
                 On::Expected(_) => { (words::chance(share.p)) },
             }

@@ -8,9 +8,9 @@ use crate::days::years_between;
 use crate::judge::Judge;
 use crate::long_job::Due;
 use crate::odometer::ONE_ERRAND_YEARS;
-use crate::plan::{Plan, When, third_of};
+use crate::plan::{Plan, When};
 use jiff::{Span, civil::Date};
-use prognosis::life::{Life, Third};
+use prognosis::{Z95, life::Life};
 use sheet::OperationId;
 
 /// Gaps between visits differ by this standard deviation of their logarithm. Common practice, no source: nine in ten yearly
@@ -20,14 +20,14 @@ const GAPS_DIFFER: f64 = 0.4;
 const USUAL_COUNTS: f64 = 3.0;
 /// A car that has stayed away for so many usual gaps is no longer expected. Common practice, no source.
 pub const STAYS_AWAY: f64 = 3.0;
-/// Steps in which hours are added up.
+/// Steps in which hours are added up. Common practice, no source.
 const GRAIN: f64 = 0.25;
-/// With more chances than this, their sum is as good as normal.
+/// With more chances than this, their sum is as good as normal. Common practice, no source.
 const MANY: usize = 200;
-/// A smaller chance is not worth a name.
+/// A smaller chance is not worth a name. Common practice, no source.
 const LEAST: f64 = 0.005;
-/// `Φ⁻¹(0.95)`.
-const NINE_IN_TEN: f64 = 1.644_853_6;
+/// Hours are spread over so many standard deviations of their logarithm to either side.
+const REACH: f64 = 4.0;
 
 /// A visit that is to come, or has begun.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,6 +48,8 @@ pub enum On {
     /// It is in.
     Here,
     Agreed(Date),
+    /// What was agreed is due, and the car has not come: it is taken to come this week.
+    Overdue,
     Expected(Habit),
 }
 
@@ -99,9 +101,9 @@ pub fn coming(judge: &Judge<'_>, plan: &Plan) -> Vec<Coming> {
     };
     let mut all = Vec::new();
     let is_in = car.open_visit().is_some_and(|visit| visit.date <= today);
-    let overdue = car.promised(today).any(|(_, due)| due == Due::Now);
+    let overdue = !is_in && car.promised(today).any(|(_, due)| due == Due::Now);
     if is_in || overdue {
-        all.push(asks(When::Now, On::Here));
+        all.push(asks(When::Now, if is_in { On::Here } else { On::Overdue }));
     }
     // A day agreed for about the time of the next visit is that visit.
     let next_is_agreed =
@@ -115,7 +117,10 @@ pub fn coming(judge: &Judge<'_>, plan: &Plan) -> Vec<Coming> {
     }
     let agreed = all.iter().any(|coming| matches!(coming.on, On::Agreed(_)));
     // After an agreed visit its habit begins anew.
-    if !agreed && let Some(habit) = Habit::of(judge) {
+    if !agreed
+        && !overdue
+        && let Some(habit) = Habit::of(judge)
+    {
         all.push(asks(When::NextVisit, On::Expected(habit)));
     }
     all
@@ -156,15 +161,33 @@ impl Coming {
     fn within_days(&self, today: Date, from: Date, to: Date) -> f64 {
         let holds = |day: Date| if (from..to).contains(&day) { 1.0 } else { 0.0 };
         match &self.on {
-            On::Here => holds(today),
+            On::Here | On::Overdue => holds(today),
             On::Agreed(day) => holds(*day),
             On::Expected(habit) => habit.within(today, from, to),
         }
     }
 
-    /// The hours it may take, each equally probable.
-    fn hours_each(&self) -> [f64; 3] {
-        Third::ALL.map(|third| self.hours * third_of(self.within, third))
+    /// The steps of the grid that its hours may take, each with its probability: a lognormal about the planned hours.
+    fn spread(&self) -> Spread {
+        let sd = self.within.ln() / Z95;
+        let cells = |hours: f64| (hours / GRAIN).round() as usize;
+        let surely = || Spread(vec![(cells(self.hours), 1.0)]);
+        let Ok(life) = Life::lognormal(self.hours.ln(), sd) else { return surely() };
+        let end = |side: f64| cells(self.hours * (side * REACH * sd).exp());
+        let (least, most) = (end(-1.0), end(1.0));
+        if least == most {
+            return surely();
+        }
+        // What lies beyond an end counts at that end.
+        let longer =
+            |cell: usize| if cell == most { 0.0 } else { life.survival((cell as f64 + 0.5) * GRAIN) };
+        let mut before = 1.0;
+        let mass = |cell| {
+            let p = before - longer(cell);
+            before -= p;
+            (cell, p)
+        };
+        Spread((least..=most).map(mass).collect())
     }
 }
 
@@ -179,10 +202,11 @@ fn week(today: Date, from: Date, to: Date, coming: &[Coming]) -> Week {
     let shares =
         coming.iter().enumerate().map(|(at, one)| Share { coming: at, p: one.within_days(today, from, to) });
     let mut cars: Vec<Share> = shares.filter(|share| share.p > 0.0).collect();
-    let asks: Vec<(f64, [f64; 3])> =
-        cars.iter().map(|share| (share.p, coming[share.coming].hours_each())).collect();
+    let asks: Vec<(f64, Spread)> =
+        cars.iter().map(|share| (share.p, coming[share.coming].spread())).collect();
     let (low, high) = if asks.len() > MANY { normal_band(&asks) } else { band(&asks) };
-    let hours = asks.iter().map(|(p, each)| p * each.iter().sum::<f64>() / 3.0).sum();
+    let mean = |one: &Coming| one.hours * (0.5 * (one.within.ln() / Z95).powi(2)).exp();
+    let hours = cars.iter().map(|share| share.p * mean(&coming[share.coming])).sum();
     let visits = cars.iter().map(|share| share.p).sum();
     cars.retain(|share| share.p >= LEAST);
     let weight = |share: &Share| share.p * (coming[share.coming].hours + GRAIN);
@@ -190,19 +214,32 @@ fn week(today: Date, from: Date, to: Date, coming: &[Coming]) -> Week {
     Week { from, to: to.saturating_sub(Span::new().days(1)), hours, low, high, visits, cars }
 }
 
+/// Steps of the grid, in order, each with its probability.
+struct Spread(Vec<(usize, f64)>);
+
+impl Spread {
+    fn most(&self) -> usize {
+        self.0.last().map_or(0, |(cell, _)| *cell)
+    }
+
+    /// Mean of a power of the hours.
+    fn mean(&self, power: i32) -> f64 {
+        self.0.iter().map(|(cell, p)| p * (*cell as f64 * GRAIN).powi(power)).sum()
+    }
+}
+
 /// The band that holds nine in ten of a sum of chances, added up one by one on a grid.
-fn band(asks: &[(f64, [f64; 3])]) -> (f64, f64) {
-    let cells = |hours: f64| (hours / GRAIN).round() as usize;
-    let most: usize = asks.iter().map(|(_, each)| cells(each[2])).sum();
+fn band(asks: &[(f64, Spread)]) -> (f64, f64) {
+    let most: usize = asks.iter().map(|(_, spread)| spread.most()).sum();
     let mut mass = vec![0.0; most + 1];
     mass[0] = 1.0;
     let mut filled = 0;
-    for (p, each) in asks {
-        let mut next = vec![0.0; filled + cells(each[2]) + 1];
+    for (p, spread) in asks {
+        let mut next = vec![0.0; filled + spread.most() + 1];
         for (at, mass) in mass.iter().take(filled + 1).enumerate() {
             next[at] += (1.0 - p) * mass;
-            for hours in each {
-                next[at + cells(*hours)] += p / 3.0 * mass;
+            for (cells, of_it) in &spread.0 {
+                next[at + cells] += p * of_it * mass;
             }
         }
         filled = next.len() - 1;
@@ -219,14 +256,14 @@ fn band(asks: &[(f64, [f64; 3])]) -> (f64, f64) {
     (quantile(0.05), quantile(0.95))
 }
 
-fn normal_band(asks: &[(f64, [f64; 3])]) -> (f64, f64) {
+fn normal_band(asks: &[(f64, Spread)]) -> (f64, f64) {
     let (mut mean, mut variance) = (0.0, 0.0);
-    for (p, each) in asks {
-        let here = p * each.iter().sum::<f64>() / 3.0;
+    for (p, spread) in asks {
+        let here = p * spread.mean(1);
         mean += here;
-        variance += p * each.iter().map(|hours| hours * hours).sum::<f64>() / 3.0 - here * here;
+        variance += p * spread.mean(2) - here * here;
     }
-    let half = NINE_IN_TEN * variance.max(0.0).sqrt();
+    let half = Z95 * variance.max(0.0).sqrt();
     ((mean - half).max(0.0), mean + half)
 }
 
@@ -260,15 +297,38 @@ mod tests {
     /// Two cars with even chances of 2 and 4 hours: the sum is 0, 2, 4 or 6 with a quarter each.
     #[test]
     fn a_band_is_that_of_the_sum() {
-        let surely = |hours: f64| [hours; 3];
+        let surely = |hours: f64| Spread(vec![((hours / GRAIN) as usize, 1.0)]);
         assert_eq!(band(&[(0.5, surely(2.0)), (0.5, surely(4.0))]), (0.0, 6.0));
         assert_eq!(band(&[(0.04, surely(8.0))]), (0.0, 0.0));
         assert_eq!(band(&[(0.06, surely(8.0))]), (0.0, 8.0));
         assert_eq!(band(&[]), (0.0, 0.0));
         // Many like chances: as the normal distribution has it.
-        let many = vec![(0.3, surely(1.0)); 150];
+        let many: Vec<_> = (0..150).map(|_| (0.3, surely(1.0))).collect();
         let (grid, normal) = (band(&many), normal_band(&many));
         assert!((grid.0 - normal.0).abs() <= 1.0 && (grid.1 - normal.1).abs() <= 1.0, "{grid:?} {normal:?}");
+    }
+
+    /// Nine in ten of one job's hours lie between them divided and multiplied by its factor: 10 h within 1.3 from 7.69 to 13.
+    #[test]
+    fn one_job_has_the_band_of_its_own_spread() {
+        let one = here(10.0, 1.3);
+        let this = &weeks(date(2026, 5, 20), 1, &[one])[0];
+        assert!((this.low - 10.0 / 1.3).abs() <= GRAIN && (this.high - 13.0).abs() <= GRAIN, "{this:?}");
+        // Mean of a lognormal: exp(½ (ln 1.3 / 1.6449)²) times its median.
+        assert!((this.hours - 10.1280).abs() < 1e-3, "{}", this.hours);
+        let spread = here(10.0, 1.3).spread();
+        assert!((spread.0.iter().map(|(_, p)| p).sum::<f64>() - 1.0).abs() < 1e-12);
+        assert!((spread.mean(1) - this.hours).abs() < 0.02);
+    }
+
+    #[test]
+    fn a_car_that_has_not_come_for_what_was_agreed_is_not_in_and_is_counted_once() {
+        let agreed = "[[long-job]]\nid = \"belt\"\noperations = [\"renew-cam-belt\"]\nname = \"Dora's owner\"\non = 2020-07-10\n[closed]\n";
+        let told = told(&[visit("2020-05-01", 20_000, agreed)]);
+        let coming = of(&told, date(2020, 7, 20));
+        let [one] = &coming[..] else { panic!("{coming:#?}") };
+        assert_eq!(one.on, On::Overdue);
+        assert!(one.operations.iter().any(|id| id.as_str() == "renew-cam-belt"));
     }
 
     #[test]

@@ -202,10 +202,10 @@ fn a_question_that_nothing_raises_any_more_stands_as_it_stood_when_it_was_last_r
     let told = van(&[rounded("2024-05-01"), rounded("2025-05-01"), sharp]);
     assert!(asked(&told, Which::Raised, "belt-squeals").is_none());
     let before = earlier(&told.judge());
-    let [(day, asked)] = before.as_slice() else { panic!("{before:?}") };
-    assert_eq!((day.to_string().as_str(), asked.id.as_str()), ("2025-05-01", "belt-squeals"));
+    let [(day, once)] = before.as_slice() else { panic!("{before:?}") };
+    assert_eq!((day.to_string().as_str(), once.id.as_str()), ("2025-05-01", "belt-squeals"));
     let then = van(&[rounded("2024-05-01"), rounded("2025-05-01")]);
-    assert_eq!(*asked, raised(&then, "belt-squeals"));
+    assert_eq!(*once, raised(&then, "belt-squeals"));
     assert!(earlier(&then.judge()).is_empty(), "it is raised still");
     // Renewed since: that day did not know it.
     let renewed = visit("2025-05-01", 82_000, "[[done]]\noperation = \"renew-fan-belt\"");
@@ -281,6 +281,22 @@ fn the_next_check_is_the_one_that_is_left_and_tells_enough() {
     assert!(next.why.starts_with("The one check that is left: "), "{}", next.why);
     let slack = raised(&once("[readings]\nbelt-note = \"136 Hz\""), "belt-squeals");
     assert_eq!(slack.next, Next::SureEnough, "{slack:#?}");
+}
+
+#[test]
+fn what_is_worked_out_takes_what_its_readings_take() {
+    let note = "title     = \"Note of the long span when plucked\"\n";
+    let sheet = SHEET.replace(
+        note,
+        &format!("{note}needs     = [\"covers-off\"]\nminutes   = 7\ncaution   = \"Key out.\"\n"),
+    );
+    let visits = [visit("2025-05-01", 80_000, "[looks]\nbelt-ribs = \"rounded\"")];
+    let asked = raised(&told_of("dora", &format!("{sheet}{QUESTIONS}"), &visits), "belt-squeals");
+    let next = look(&asked);
+    assert_eq!(next.at.check.as_str(), "belt-tension");
+    assert!(next.minutes == 7.0 && next.minutes_stated, "{next:#?}");
+    assert_eq!(next.caution.as_deref(), Some("Key out."));
+    assert!(next.set_up_minutes > 0.0 && !next.opens.is_empty(), "{next:#?}");
 }
 
 #[test]

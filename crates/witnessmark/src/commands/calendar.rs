@@ -9,8 +9,8 @@ use crate::{
 use book::Book;
 use serde_json::json;
 use workshop::{
-    calendar::{Coming, On, coming, weeks},
-    plan::{Wishes, money, plan},
+    calendar::{On, weeks},
+    plan::money,
     words,
 };
 
@@ -24,15 +24,7 @@ pub fn run(of: &Calendar) -> Result<(), Failed> {
     wrong.tell(known.then_some(()))?;
     let book = Book::open(&of.book.folder)?;
     let today = of.today.clock().today();
-    let mut all: Vec<Coming> = Vec::new();
-    for card in book.cards_on(today)?.iter().filter(|card| card.last_visit.is_some()) {
-        let car = book.open_car(&card.car, today)?;
-        let judge = car.judge();
-        // A car that cannot be planned asks for nothing yet.
-        if let Ok(plan) = plan(&judge, &judge.assess(), &Wishes::default()) {
-            all.extend(coming(&judge, &plan));
-        }
-    }
+    let (all, _) = book.coming(book.cards_on(today)?, today, usize::MAX)?;
     let weeks = weeks(today, of.weeks, &all);
     if of.output.json {
         let weeks: Vec<_> = weeks
@@ -94,6 +86,7 @@ fn because(on: &On) -> &'static str {
     match on {
         On::Here => "in",
         On::Agreed(_) => "agreed",
+        On::Overdue => "overdue",
         On::Expected(_) => "expected",
     }
 }

@@ -7,7 +7,7 @@ use super::words;
 use crate::car::What;
 use crate::judge;
 use prognosis::diagnosis::{self, Causes, Check, SURE_ENOUGH};
-use sheet::{AccessId, CheckKind, Input, OperationId};
+use sheet::{AccessId, CheckId, CheckKind, Input, OperationId, Place, Sheet};
 use std::collections::HashSet;
 
 /// Minutes that a check takes where the data sheet does not say. Common practice, no source.
@@ -95,37 +95,38 @@ struct Offer<'a> {
     stated: bool,
     set_up: f64,
     opens: Vec<&'a str>,
+    cautions: Vec<&'a str>,
 }
 
 impl<'a> Offer<'a> {
     fn of(case: &Case<'a, '_>, open: &Open<'a>, open_now: &HashSet<&'a AccessId>) -> Option<Self> {
         let (sheet, at) = (case.judge.sheet, open.at);
-        let of_its_readings = || match &at.check.kind {
-            CheckKind::Derived(derived) => derived
-                .inputs
-                .values()
-                .filter_map(|input| match input {
-                    Input::Check { check, .. } => sheet.checks.get(check)?.minutes,
-                    Input::Value(_) | Input::Word(_) => None,
-                })
-                .reduce(|sum, minutes| sum + minutes),
-            _ => None,
+        let made = made_of(sheet, at);
+        let stated = |check: &sheet::Check| check.minutes.filter(|minutes| *minutes > 0.0);
+        // What the sheet says of the whole counts before the sum of its readings.
+        let (minutes, is_stated) = match stated(at.check) {
+            Some(minutes) => (minutes, true),
+            None => (
+                made.iter().map(|check| stated(check).unwrap_or(USUAL_MINUTES)).sum(),
+                made.iter().all(|check| stated(check).is_some()),
+            ),
         };
-        let stated = at.check.minutes.or_else(of_its_readings).filter(|minutes| *minutes > 0.0);
-        let minutes = stated.unwrap_or(USUAL_MINUTES);
+        let needs: Vec<AccessId> =
+            at.check.needs.iter().chain(made.iter().flat_map(|check| &check.needs)).cloned().collect();
         let near = match open.row.otherwise {
             Otherwise::States(_) => 0.0,
             Otherwise::Between { from, to } => f64::midpoint(from, to),
         };
         let table = open.row.table(case.judge.u_to_expect(at, near), &case.beforehand);
-        let steps = sheet.access_closure(&at.check.needs).into_iter().filter(|step| !open_now.contains(step));
+        let steps = sheet.access_closure(&needs).into_iter().filter(|step| !open_now.contains(step));
         let steps: Vec<_> = steps.filter_map(|step| sheet.access.get(step)).collect();
         let hours = steps.iter().fold(0.0, |sum, step| sum + step.hours);
         Some(Self {
             at,
             check: Check::new(&table, minutes).ok()?,
             minutes,
-            stated: stated.is_some(),
+            stated: is_stated,
+            cautions: cautions(at.check, &made),
             set_up: hours * 60.0 * (1.0 + sheet.refit),
             opens: steps.iter().map(|step| step.title.as_str()).collect(),
         })
@@ -142,10 +143,55 @@ impl<'a> Offer<'a> {
             opens: self.opens.iter().map(|title| (*title).to_owned()).collect(),
             when: check.when.clone(),
             how: check.how.clone(),
-            caution: check.caution.clone(),
+            caution: (!self.cautions.is_empty()).then(|| self.cautions.join(" ")),
             why: words::why_next(bits, self.minutes + self.set_up, of),
         }
     }
+}
+
+/// The checks that are made for one: the readings that a derived check is worked out from, each once, or itself.
+fn made_of<'a>(sheet: &'a Sheet, at: judge::At<'a>) -> Vec<&'a sheet::Check> {
+    let mut made: Vec<(&CheckId, &Place, &sheet::Check)> = vec![];
+    gather(sheet, (at.id, at.place, at.check), &mut vec![], &mut made);
+    made.into_iter().map(|(_, _, check)| check).collect()
+}
+
+fn gather<'a>(
+    sheet: &'a Sheet,
+    of: (&'a CheckId, &'a Place, &'a sheet::Check),
+    within: &mut Vec<&'a CheckId>,
+    made: &mut Vec<(&'a CheckId, &'a Place, &'a sheet::Check)>,
+) {
+    let (id, place, check) = of;
+    let CheckKind::Derived(derived) = &check.kind else {
+        if !made.iter().any(|(known, at, _)| (*known, *at) == (id, place)) {
+            made.push(of);
+        }
+        return;
+    };
+    if within.contains(&id) {
+        return;
+    }
+    within.push(id);
+    for input in derived.inputs.values() {
+        let Input::Check { check, place: at } = input else { continue };
+        if let Some((id, check)) = sheet.checks.get_key_value(check) {
+            gather(sheet, (id, at.as_ref().unwrap_or(place), check), within, made);
+        }
+    }
+    within.pop();
+}
+
+/// Every caution that making it calls for, each once.
+fn cautions<'a>(check: &'a sheet::Check, made: &[&'a sheet::Check]) -> Vec<&'a str> {
+    let all = std::iter::once(check).chain(made.iter().copied());
+    let mut cautions: Vec<&str> = vec![];
+    for caution in all.filter_map(|check| check.caution.as_deref()) {
+        if !cautions.contains(&caution) {
+            cautions.push(caution);
+        }
+    }
+    cautions
 }
 
 /// Steps that stand open on this visit, as far as is known: something that needs them was looked at on it, and the keys have not

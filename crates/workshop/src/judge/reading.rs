@@ -11,6 +11,7 @@ use crate::outlook::Outlook;
 use crate::verdict::{by_the_table, is_open};
 use crate::words;
 use jiff::civil::Date;
+use prognosis::Z95;
 use prognosis::wear::{self, Limits, Path};
 use quantity::{AcceptedRisk, Belief, Bounds, Conformity};
 use sheet::{CheckKind, Criticality, Scale, Verdict};
@@ -19,8 +20,6 @@ use std::sync::Arc;
 /// Spread between new parts, as a share of the way from new to the limit, where the sheet gives no tolerance. Common
 /// practice, no source.
 pub(super) const NEW_SPREAD_SHARE: f64 = 0.02;
-/// Standard deviations to either side that hold nine in ten of a normal distribution.
-pub(super) const NINE_IN_TEN: f64 = 1.645;
 /// Two readings differ when they are further apart than so many standard uncertainties of their difference.
 const MOVED: f64 = 2.0;
 
@@ -190,7 +189,7 @@ impl<'a> Judge<'a> {
         let mean = levels.iter().map(|level| level.mean).sum::<f64>() / n;
         let square =
             levels.iter().map(|level| level.sd.powi(2) + (level.mean - mean).powi(2)).sum::<f64>() / n;
-        let reach = NINE_IN_TEN * square.sqrt();
+        let reach = Z95 * square.sqrt();
         // While a reading is in doubt its path is too: no place is drawn for the next visit.
         measured.at_next_visit = judged.question.is_none().then_some((mean - reach, mean + reach));
 

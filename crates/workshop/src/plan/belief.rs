@@ -7,7 +7,7 @@ use crate::judge::Judge;
 use crate::outlook::Outlook;
 use crate::verdict::stands_for;
 use jiff::civil::Date;
-use prognosis::life::Third;
+use prognosis::{Z95, life::Third};
 use sheet::{Criticality, Place};
 use std::sync::Arc;
 
@@ -15,12 +15,10 @@ use std::sync::Arc;
 /// within this factor of them. Common practice, no source.
 const STATED_TIMES_WITHIN: f64 = 1.4;
 
-/// `Φ⁻¹(0.95)`: a factor that holds nine in ten lies so many standard deviations of the logarithm away.
-const NINE_IN_TEN: f64 = 1.644_853_6;
-
-/// The mean of a third of what is believed of a figure, as a share of the figure; nine in ten lie within `spread` of it.
+/// The geometric mean of a third of what is believed of a figure, as a share of the figure; nine in ten lie within `spread`
+/// of it.
 pub(crate) fn factor(spread: f64, third: Third) -> f64 {
-    spread.powf(third.mean_of_normal() / NINE_IN_TEN)
+    spread.powf(third.mean_of_normal() / Z95)
 }
 
 /// What is believed of how long a candidate's places last.

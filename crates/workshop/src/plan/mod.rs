@@ -14,7 +14,6 @@ mod question;
 mod study;
 mod why;
 
-pub(crate) use belief::factor as third_of;
 pub use cascade::{Cascade, Harm};
 pub use occasion::When;
 pub use study::{Corner, Decision, FIRM, Figure, Matter, Study, TOSS_UP, study};

@@ -17,7 +17,6 @@ use prognosis::life::Third;
 use rust_decimal::Decimal;
 use std::cell::OnceCell;
 use std::collections::BTreeMap;
-use std::hash::{Hash, Hasher};
 
 /// A judged car with what a person wishes.
 pub(super) struct Question<'a> {
@@ -68,7 +67,7 @@ pub(super) enum Scene {
         figure: Figure,
         third: Third,
     },
-    /// Every figure by itself: each third in a third of the scenes, in a mixture of its own.
+    /// Every figure by itself: each third in a third of the scenes on average, in a mixture of its own.
     Drawn(u32),
 }
 
@@ -92,9 +91,8 @@ impl Scene {
             }
             Self::Drawn(n) => {
                 // A mixture that depends on names alone: the same car is looked into in the same way each time.
-                let mut mixture = Fnv::default();
-                (n, figure, name).hash(&mut mixture);
-                let nth = mixture.finish() % Third::ALL.len() as u64;
+                let told = [&n.to_le_bytes()[..], &[figure as u8], name.as_bytes()].concat();
+                let nth = mixed(&told) % Third::ALL.len() as u64;
                 Third::ALL.get(nth as usize).copied()
             }
         }
@@ -112,30 +110,15 @@ fn solve(instance: &Instance) -> Result<planner::Plan, PlanError> {
     })
 }
 
-/// A hash that is the same on every machine and in every version (FNV-1a, stirred at the end as in MurmurHash3; from
-/// memory).
-struct Fnv(u64);
-
-impl Default for Fnv {
-    fn default() -> Self {
-        Self(0xcbf2_9ce4_8422_2325)
-    }
-}
-
-impl Hasher for Fnv {
-    fn write(&mut self, bytes: &[u8]) {
-        for byte in bytes {
-            self.0 = (self.0 ^ u64::from(*byte)).wrapping_mul(0x100_0000_01b3);
-        }
-    }
-
-    fn finish(&self) -> u64 {
-        let mut mixed = self.0;
-        for by in [0xff51_afd7_ed55_8ccd, 0xc4ce_b9fe_1a85_ec53] {
-            mixed = (mixed ^ (mixed >> 33)).wrapping_mul(by);
-        }
-        mixed ^ (mixed >> 33)
-    }
+/// Bytes mixed to a number, the same on every machine and in every version (FNV-1a, stirred at the end as in MurmurHash3;
+/// from memory).
+fn mixed(bytes: &[u8]) -> u64 {
+    let told = bytes
+        .iter()
+        .fold(0xcbf2_9ce4_8422_2325_u64, |sum, byte| (sum ^ u64::from(*byte)).wrapping_mul(0x100_0000_01b3));
+    let stir = |sum: u64, by: u64| (sum ^ (sum >> 33)).wrapping_mul(by);
+    let stirred = [0xff51_afd7_ed55_8ccd, 0xc4ce_b9fe_1a85_ec53].into_iter().fold(told, stir);
+    stirred ^ (stirred >> 33)
 }
 
 impl<'a> Question<'a> {

@@ -89,7 +89,7 @@ fn record(row: &Row<'_>) -> Result<Record, String> {
 fn weak(law: Law, about: f64) -> Belief {
     Belief {
         ln_median: about.ln(),
-        ln_median_sd: HARDLY_SURE.ln() / 1.645,
+        ln_median_sd: HARDLY_SURE.ln() / prognosis::Z95,
         ln_shape: prognosis::life::shape_of_spread(law, USUAL_SPREAD).ln(),
         ln_shape_sd: 2.0 * LN_SHAPE_SD,
     }

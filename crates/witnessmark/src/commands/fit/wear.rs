@@ -112,10 +112,10 @@ fn fit(of: &FitWear, units: &[Unit], limit: f64, direction: Direction) -> Result
             "new": rounded(kind.new),
             "slope": {
                 "median": rounded(middle.mean.exp()),
-                "low": rounded((middle.mean - 1.645 * middle.sd).exp()),
-                "high": rounded((middle.mean + 1.645 * middle.sd).exp()),
+                "low": rounded((middle.mean - prognosis::Z95 * middle.sd).exp()),
+                "high": rounded((middle.mean + prognosis::Z95 * middle.sd).exp()),
             },
-            "spread_between_units": rounded((1.645 * family.ln_spread().mean.exp()).exp()),
+            "spread_between_units": rounded((prognosis::Z95 * family.ln_spread().mean.exp()).exp()),
             "wander": rounded(kind.wander),
             "lines": lines,
         },
@@ -163,8 +163,8 @@ fn kind(units: &[Unit], limit: f64, direction: Direction, stated: Option<f64>) -
         direction,
         wander: WANDER_SHARE * way / (way / rate).sqrt(),
         ln_rate: rate.ln(),
-        ln_rate_sd: HARDLY_SURE.ln() / 1.645,
-        ln_spread: (USUAL_SPREAD.ln() / 1.645).ln(),
+        ln_rate_sd: HARDLY_SURE.ln() / prognosis::Z95,
+        ln_spread: (USUAL_SPREAD.ln() / prognosis::Z95).ln(),
         ln_spread_sd: LN_SPREAD_SD,
     })
 }
