@@ -151,7 +151,7 @@ fn view(shell: &Shell, car: &OpenCar, typed: &KeysForm, problems: &[FormProblem]
                 h2 { "Hand the keys back" }
                 @if held.is_empty() { p.lead { "Nothing holds the car: it may leave." } } @else {
                     p.lead { "The car cannot leave yet:" }
-                    ul { @for held in &held { li { (capital(&held.to_string())) ": " (held.way_out()) "." } } }
+                    ul { @for held in &held { li { (words::upper_first(&held.to_string())) ": " (held.way_out()) "." } } }
                 }
                 form.plain method="post" action=(routes::keys(id)) {
                     (draft_field(&shell.draft))
@@ -353,9 +353,4 @@ fn tags(
 
 fn title(car: &OpenCar, operation: &OperationId) -> String {
     car.sheet.operations.get(operation).map_or_else(|| operation.to_string(), |known| known.title.clone())
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

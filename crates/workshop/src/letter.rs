@@ -203,7 +203,7 @@ pub fn letter(judge: &Judge<'_>, visit: &Visit, assessment: &Assessment, plan: &
     let mut next_time: Vec<String> = judge
         .car
         .open_tags()
-        .map(|tag| format!("{}. {}", tag.what.trim_end_matches('.'), sentence(&tag.why)))
+        .map(|tag| format!("{}. {}", tag.what.trim_end_matches('.'), words::sentence(&tag.why)))
         .collect();
     let promises = keys::untied(sheet, judge.car, visit);
     next_time.extend(promises.iter().map(|promise| promise.what.to_owned()));
@@ -300,7 +300,7 @@ fn fine(sheet: &Sheet, visit: &Visit, assessment: &Assessment) -> Vec<Fine> {
 fn fine_title(sheet: &Sheet, judged: &Judged, component: &str) -> String {
     let bare = matches!(judged.what, Outcome::Measured(_)) || !what_words(sheet, judged).contains(' ');
     match sheet.checks.get(&judged.check) {
-        Some(check) if bare => format!("{component}, {}", lower_first(&check.title)),
+        Some(check) if bare => format!("{component}, {}", words::lower_first(&check.title)),
         _ => component.to_owned(),
     }
 }
@@ -506,19 +506,10 @@ pub fn when_words(when: &journal::When) -> String {
         });
     }
     if let Some(event) = &when.event {
-        parts.push(format!("with the {}", lower_first(event.trim_start_matches("the "))));
+        parts.push(format!(
+            "with the {}",
+            words::lower_first(event.trim_start_matches("the ").trim_end_matches('.'))
+        ));
     }
     parts.join(" or ")
-}
-
-/// A reason as sentences of its own.
-fn sentence(text: &str) -> String {
-    let mut chars = text.trim_end_matches('.').chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).chain(['.']).collect())
-}
-
-fn lower_first(text: &str) -> String {
-    let text = text.trim_end_matches('.');
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }

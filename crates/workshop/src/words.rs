@@ -87,6 +87,24 @@ pub fn count(n: usize, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
 }
 
+/// With its first letter large.
+pub fn upper_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// With its first letter small, to go on in a sentence.
+pub fn lower_first(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}
+
+/// As a sentence of its own.
+pub fn sentence(text: &str) -> String {
+    let end = if text.is_empty() || text.ends_with(['.', '?']) { "" } else { "." };
+    upper_first(text) + end
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

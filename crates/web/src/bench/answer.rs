@@ -48,7 +48,10 @@ impl Outcome {
             .problems()
             .iter()
             .filter(|problem| asked || !is_missing(problem))
-            .map(|problem| Wrong { key: key_of(formula, problem), says: sentence(&problem.to_string()) })
+            .map(|problem| Wrong {
+                key: key_of(formula, problem),
+                says: words::sentence(&problem.to_string()),
+            })
             .chain(gaps)
             .collect();
         if wrong.is_empty() { Self::Missing(missing) } else { Self::Wrong(wrong) }
@@ -86,16 +89,6 @@ fn gaps(formula: &Formula, typed: &Typed) -> Vec<Wrong> {
         .collect()
 }
 
-fn sentence(message: &str) -> String {
-    let end = if message.ends_with(['.', '?']) { "" } else { "." };
-    format!("{}{end}", upper_first(message))
-}
-
-pub(super) fn upper_first(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
-}
-
 /// The drawing of a formula with what is typed so far.
 pub fn drawing(formula: &'static Formula, typed: &Typed) -> Markup {
     let written = typed.written(formula);
@@ -112,7 +105,7 @@ pub fn in_short(outcome: &Outcome) -> Markup {
                 span { (output.title) }
                 b { @match assessed {
                     Assessed::Number(found) => (number(found)),
-                    Assessed::Text(text) => (upper_first(text)),
+                    Assessed::Text(text) => (words::upper_first(text)),
                     Assessed::Numbers(all) => { (all.len()) " values" },
                     Assessed::Texts(texts) => (words::count(texts.len(), "line", "lines")),
                 } }
@@ -180,7 +173,7 @@ fn worked(formula: &'static Formula, typed: &Typed, assessment: &Assessment, rea
         (weights(formula, assessment, readings))
         details data-keep="steps" {
             summary { "Step by step" }
-            ol.steps { @for step in &assessment.steps { li { (upper_first(&step.to_string())) } } }
+            ol.steps { @for step in &assessment.steps { li { (words::upper_first(&step.to_string())) } } }
         }
     }
 }
@@ -190,9 +183,9 @@ fn result(formula: &Formula, typed: &Typed, output: &Output, assessed: &Assessed
     html! {
         @match assessed {
             Assessed::Number(found) => (number(found)),
-            Assessed::Text(text) => span.words { (upper_first(text)) },
-            Assessed::Texts(texts) if texts.len() == 1 => span.words { @for text in texts { (upper_first(text)) } },
-            Assessed::Texts(texts) => ol { @for text in texts { li { (upper_first(text)) } } },
+            Assessed::Text(text) => span.words { (words::upper_first(text)) },
+            Assessed::Texts(texts) if texts.len() == 1 => span.words { @for text in texts { (words::upper_first(text)) } },
+            Assessed::Texts(texts) => ol { @for text in texts { li { (words::upper_first(text)) } } },
             Assessed::Numbers(all) => ul.numbers aria-label=(output.title) {
                 @for (name, found) in names(all.len()).iter().zip(aligned(all)) { li { span { (name) } " " b { (signed(&found)) } } }
             },

@@ -1,13 +1,14 @@
 //! The fields of a formula: one for each input, and a small table where lists stand beside each other.
 
 use super::{
-    answer::{Outcome, upper_first},
+    answer::Outcome,
     symbols::symbols,
     typed::{DO, PASTE, Typed, rows, tables},
 };
 use ::bench::{Formula, Input, Need, Shape};
 use maud::{Markup, html};
 use quantity::Unit;
+use workshop::words;
 
 /// All fields in the order of the formula; `came` says where a field's value came from.
 pub fn view(
@@ -77,7 +78,7 @@ fn unit(input: &Input) -> Option<Unit> {
 
 fn help(input: &Input) -> String {
     let mut says = match &input.shape {
-        Shape::Number(scale) => upper_first(&scale.range()),
+        Shape::Number(scale) => words::upper_first(&scale.range()),
         Shape::Numbers { scale, least, .. } if *least > 1 => {
             format!("At least {least}, each {}", scale.range())
         }
@@ -96,16 +97,11 @@ fn help(input: &Input) -> String {
         Need::Alternative => "in place of another".into(),
     };
     if says.is_empty() {
-        says = upper_first(&need);
+        says = words::upper_first(&need);
     } else if !need.is_empty() {
         says += &format!("; {need}");
     }
     says
-}
-
-fn lower_first(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }
 
 /// Lists beside each other, a row of cells for each place.
@@ -149,7 +145,7 @@ fn grid(table: &[&Input], typed: &Typed, outcome: &Outcome, more: bool) -> Marku
             @for column in table {
                 (wrongs(&format!("in-{}", column.key), &outcome.wrong_with(column.key)))
             }
-            @for column in table { p.help { @if table.len() > 1 { (column.title) ": " (lower_first(&help(column))) } @else { (help(column)) } } }
+            @for column in table { p.help { @if table.len() > 1 { (column.title) ": " (words::lower_first(&help(column))) } @else { (help(column)) } } }
             div.grid-acts {
                 button name=(DO) value="more" formnovalidate { "More rows" }
                 details.paste {

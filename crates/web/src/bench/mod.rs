@@ -81,5 +81,5 @@ fn view(found: &[&'static Formula], find: &str) -> Markup {
 /// What a formula decides, as a line of a list.
 fn answers(formula: &Formula) -> String {
     let says = formula.says.strip_prefix("This decides ").unwrap_or(formula.says);
-    answer::upper_first(says)
+    words::upper_first(says)
 }

@@ -23,13 +23,13 @@ pub fn likely(p: f64) -> &'static str {
 pub(super) fn named(judge: &Judge<'_>, at: judge::At<'_>) -> String {
     match judge.sheet.place_title(at.place) {
         "" => without_place(at),
-        place => format!("{}, {place} ({})", at.component.title, lower_first(&at.check.title)),
+        place => format!("{}, {place} ({})", at.component.title, words::lower_first(&at.check.title)),
     }
 }
 
 /// "Road spring (wheel centre to arch edge)".
 pub(super) fn without_place(at: judge::At<'_>) -> String {
-    format!("{} ({})", at.component.title, lower_first(&at.check.title))
+    format!("{} ({})", at.component.title, words::lower_first(&at.check.title))
 }
 
 /// What was found, and how it goes with what an explanation expects. `ratio` is how many times likelier it is under this
@@ -101,9 +101,4 @@ pub fn reason(speaks: &Speaks) -> String {
 /// Whole hundredths, and never none or all of them.
 fn hundredths(p: f64) -> String {
     format!("{:.0}", (p * 100.0).clamp(1.0, 99.0))
-}
-
-fn lower_first(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }

@@ -1,8 +1,9 @@
 //! What was read, seen or not reached at a check, and a person's decision on it.
 
-use super::{FormProblem, FromForm, in_months, problem, sentence, typed};
+use super::{FormProblem, FromForm, in_months, problem, typed};
 use crate::car::Visit;
 use crate::slip;
+use crate::words::sentence;
 use journal::{Known, Seen, When};
 use quantity::Quantity;
 use sheet::{Check, CheckId, CheckKind, Place, Reading, Verdict};

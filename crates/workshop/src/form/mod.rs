@@ -53,12 +53,3 @@ fn free_id(base: impl Fn(usize) -> String, taken: impl Fn(&str) -> bool) -> Stri
     }
     base(n)
 }
-
-/// A message as a sentence of its own.
-fn sentence(message: &str) -> String {
-    let mut chars = message.trim_end_matches('.').chars();
-    if message.ends_with('?') {
-        return chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect());
-    }
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).chain(['.']).collect())
-}

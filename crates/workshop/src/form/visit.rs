@@ -1,9 +1,10 @@
 //! A visit begins, and ends when the keys go back.
 
-use super::{FormProblem, FromForm, free_id, problem, sentence, typed};
+use super::{FormProblem, FromForm, free_id, problem, typed};
 use crate::car::{Car, Visit};
 use crate::keys;
 use crate::odometer::Odometer;
+use crate::words::sentence;
 use jiff::civil::Date;
 use journal::Known;
 use quantity::{Quantity, Unit};

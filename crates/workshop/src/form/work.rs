@@ -1,8 +1,9 @@
 //! Work done, and the checks that it made necessary.
 
-use super::{FromForm, problem, sentence, typed};
+use super::{FromForm, problem, typed};
 use crate::car::{Car, Visit};
 use crate::keys;
+use crate::words::sentence;
 use journal::Known;
 use quantity::Quantity;
 use sheet::{Obligation, ObligationId, Sheet};

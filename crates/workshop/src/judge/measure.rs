@@ -2,6 +2,7 @@
 
 use super::{At, Judge};
 use crate::car::{Moment, Visit, What};
+use crate::words;
 use bench::Readings;
 use journal::Seen;
 use quantity::{Measurement, Quantity};
@@ -57,7 +58,7 @@ impl<'a> Judge<'a> {
             (n, sheet::Keep::Max) => format!(", the largest of {n}"),
         };
         let title = &self.sheet.instruments[self.kind_of(reading, instrument, visit).as_str()].title;
-        let says = format!("Measured {measured} with the {}{kept}.", lower_first(title));
+        let says = format!("Measured {measured} with the {}{kept}.", words::lower_first(title));
         Ok(Made { measurement: measured, decimals, says, formula: None })
     }
 
@@ -154,9 +155,4 @@ pub(super) fn evaluate(derived: &Derived, readings: &Readings) -> Result<Made, U
     let says = format!("{title}: {measurement}, from {}.", formula.equation);
     let steps = assessed.steps.iter().map(ToString::to_string).collect();
     Ok(Made { measurement, decimals, says, formula: Some((derived.formula.clone(), steps)) })
-}
-
-fn lower_first(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }

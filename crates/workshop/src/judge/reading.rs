@@ -64,7 +64,7 @@ impl<'a> Judge<'a> {
             None => "its uncertainty: repeats, resolution, calibration".into(),
         }));
         for note in made.measurement.notes() {
-            judged.reason(Reason::new(capital(&format!("{note}."))));
+            judged.reason(Reason::new(words::upper_first(&format!("{note}."))));
         }
         let (moment, date) = (self.said_at(at, visit).unwrap_or_default(), visit.date);
         let earlier = self.points(at, moment);
@@ -385,11 +385,6 @@ pub(super) fn accepted_risk(criticality: Criticality) -> AcceptedRisk {
 /// A number that stands for a name: equal names share an error. FNV-1a.
 fn tag(name: &str) -> u32 {
     name.bytes().fold(0x811C_9DC5, |hash, byte| (hash ^ u32::from(byte)).wrapping_mul(0x0100_0193))
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }
 
 #[cfg(test)]

@@ -118,16 +118,11 @@ impl Told {
                 self.expanded.k
             );
         }
-        self.doubts.iter().for_each(|doubt| say!("{}", sentence(&doubt.to_string())));
+        self.doubts.iter().for_each(|doubt| say!("{}", workshop::words::upper_first(&doubt.to_string())));
         if let Some(drawn) = &self.drawn {
             drawn.print(measured.unit());
         }
     }
-}
-
-fn sentence(says: &str) -> String {
-    let mut letters = says.chars();
-    letters.next().map(|first| first.to_uppercase().chain(letters).collect()).unwrap_or_default()
 }
 
 /// Two significant digits, as an uncertainty is written.
