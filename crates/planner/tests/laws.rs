@@ -34,6 +34,44 @@ fn saved_by_sharing(instance: &Instance, pick: &BTreeMap<String, Choice>) -> f64
     separate - joined
 }
 
+/// A small instance with one figure of a job and the cash of every occasion replaced.
+fn odd(seed: u64, cost: f64, limit: f64) -> Instance {
+    let mut odd = small(seed);
+    if let Some(job) = odd.jobs.first_mut() {
+        job.cost.values_mut().next().into_iter().for_each(|held| *held = cost);
+        job.hours = cost;
+    }
+    odd.limits.values_mut().for_each(|limits| limits.cash = Some(limit));
+    odd
+}
+
+/// The best there is, or a refusal that says why there is none.
+fn is_planned_or_refused(odd: &Instance) -> Result<(), TestCaseError> {
+    match solve(odd, &Limits::default()) {
+        Ok(plan) => {
+            let want = brute::best(odd).unwrap();
+            prop_assert!((plan.cost - want.cost).abs() <= 1e-9 * want.cost.max(1.0));
+        }
+        Err(PlanError::Invalid(problems)) => prop_assert!(!problems.is_empty()),
+        Err(error) => {
+            let infeasible = matches!(error, PlanError::Infeasible { .. });
+            prop_assert!(infeasible, "{error}");
+            prop_assert_eq!(brute::best(odd), None);
+        }
+    }
+    Ok(())
+}
+
+/// Beside ten thousand millions, cents are within the error of a sum; taking that error for a gain never ended.
+#[test]
+fn figures_of_very_unlike_sizes_are_planned() {
+    for (seed, cost, limit) in
+        [(313_011, 6_029_486_170.0, 2_218_982_770.0), (829_366, 1e10, 69_183_097.091_893_63)]
+    {
+        is_planned_or_refused(&odd(seed, cost, limit)).unwrap();
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 192, failure_persistence: None, ..ProptestConfig::default() })]
 
@@ -167,25 +205,10 @@ proptest! {
     fn any_figures_are_planned_or_refused(
         seed in 0_u64..1_000_000,
         cost in prop_oneof![any::<f64>(), 0.0..1e10, Just(1e10), Just(0.0), Just(f64::NAN)],
-        limit in prop_oneof![any::<f64>(), Just(0.0), Just(1e10), Just(f64::INFINITY)],
+        limit in prop_oneof![any::<f64>(), Just(0.0), 0.0..1e10, Just(1e10), Just(f64::INFINITY)],
     ) {
-        let mut odd = small(seed);
-        if let Some(job) = odd.jobs.first_mut() {
-            job.cost.values_mut().next().into_iter().for_each(|held| *held = cost);
-            job.hours = cost;
-        }
-        odd.limits.values_mut().for_each(|limits| limits.cash = Some(limit));
-        match solve(&odd, &Limits::default()) {
-            Ok(plan) => {
-                let want = brute::best(&odd).unwrap();
-                prop_assert!((plan.cost - want.cost).abs() <= 1e-9 * want.cost.max(1.0));
-            }
-            Err(PlanError::Invalid(problems)) => prop_assert!(!problems.is_empty()),
-            Err(error) => {
-                let infeasible = matches!(error, PlanError::Infeasible { .. });
-                prop_assert!(infeasible, "{error}");
-                prop_assert_eq!(brute::best(&odd), None);
-            }
-        }
+        // Where a limit is passed by about the error of a sum, either answer is right.
+        prop_assume!(!(1e-10..1e-8).contains(&cost.abs()));
+        is_planned_or_refused(&odd(seed, cost, limit))?;
     }
 }

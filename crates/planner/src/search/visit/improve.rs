@@ -3,8 +3,10 @@
 use super::descent::Descent;
 use super::local::Local;
 
-/// Gains below this are none.
+/// Gains below this, or below this part of all that is at stake, are none: sums may be off by so much, and what is
+/// gained by an error in a sum could be gained for ever.
 const GAIN: f64 = 1e-9;
+const GAIN_PART: f64 = 1e-13;
 
 impl Descent<'_, '_, '_> {
     /// Adds, drops and swaps single jobs of a visit as long as that helps, and keeps it if it is wanted.
@@ -26,6 +28,8 @@ struct Visit<'a> {
     /// How many of its jobs use a step.
     uses: Vec<usize>,
     value: f64,
+    /// The least gain that is one.
+    least: f64,
     /// What is left.
     hours: f64,
     cash: f64,
@@ -44,7 +48,10 @@ impl<'a> Visit<'a> {
     fn new(local: &'a Local, jobs: &[usize]) -> Option<Self> {
         let has = vec![false; local.jobs.len()];
         let uses = vec![0; local.users.len()];
-        let mut visit = Self { local, has, uses, value: local.base, hours: local.hours, cash: local.cash };
+        let amounts = local.worth.iter().chain(&local.step_cost).map(|amount| amount.abs());
+        let least = GAIN + GAIN_PART * (local.base.abs() + amounts.sum::<f64>());
+        let (value, hours, cash) = (local.base, local.hours, local.cash);
+        let mut visit = Self { local, has, uses, value, least, hours, cash };
         let known = jobs.iter().filter_map(|job| local.jobs.binary_search(job).ok());
         known.for_each(|job| visit.add(job));
         (visit.hours >= 0.0 && visit.cash >= 0.0).then_some(visit)
@@ -57,28 +64,30 @@ impl<'a> Visit<'a> {
         self.local.steps(job).iter().for_each(|&step| self.uses[step] += 1);
     }
 
-    fn remove(&mut self, job: usize) {
+    /// Takes a job out; what that loses.
+    fn remove(&mut self, job: usize) -> f64 {
         self.has[job] = false;
         self.local.steps(job).iter().for_each(|&step| self.uses[step] -= 1);
         let (value, hours, cash) = self.local.change(job, |step| self.uses[step] > 0);
         (self.value, self.hours, self.cash) = (self.value - value, self.hours + hours, self.cash + cash);
+        value
     }
 
     /// Makes the best change; false when none gains.
     fn better(&mut self) -> bool {
-        let mut best = Change { gain: GAIN, out: None, new: None };
+        let mut best = Change { gain: self.least, out: None, new: None };
         self.best_addition(0.0, None, &mut best);
         for out in (0..self.has.len()).filter(|&job| self.has[job]).collect::<Vec<_>>() {
-            let before = self.value;
-            self.remove(out);
-            let lost = before - self.value;
+            let lost = self.remove(out);
             if -lost > best.gain {
                 best = Change { gain: -lost, out: Some(out), new: None };
             }
             self.best_addition(lost, Some(out), &mut best);
             self.add(out);
         }
-        best.out.into_iter().for_each(|job| self.remove(job));
+        if let Some(job) = best.out {
+            self.remove(job);
+        }
         best.new.into_iter().for_each(|job| self.add(job));
         best.out.or(best.new).is_some()
     }
