@@ -90,6 +90,31 @@ impl Explanation {
     }
 }
 
+/// By job done on the first occasion, what not doing it then would cost more, everything else planned anew; without
+/// those that have to be then. It is [`WhyNow::saves`], alone.
+///
+/// `limits` are for all of it together.
+///
+/// # Errors
+/// As [`explain`].
+pub fn waiting(
+    instance: &Instance,
+    plan: &Plan,
+    limits: &Limits<'_>,
+) -> Result<BTreeMap<String, f64>, PlanError> {
+    let model = checked(instance)?;
+    let picks = model.picks(&plan.pick).map_err(PlanError::Unfit)?;
+    let task = Task::new(&model);
+    let mut turns = Turns::new(&model, &task, limits);
+    let mut waiting = BTreeMap::new();
+    for job in (0..picks.len()).filter(|&job| picks[job] == 0) {
+        if let Some((cost, _)) = turns.turn(job, |node, job| node.forbid(job, 0))? {
+            waiting.insert(model.jobs[job].clone(), cost - plan.cost);
+        }
+    }
+    Ok(waiting)
+}
+
 /// Explains a plan of an instance by planning it anew with one decision turned at a time.
 ///
 /// `limits` are for all of it together.
@@ -101,11 +126,7 @@ pub fn explain(instance: &Instance, plan: &Plan, limits: &Limits<'_>) -> Result<
     let model = checked(instance)?;
     let picks = model.picks(&plan.pick).map_err(PlanError::Unfit)?;
     let task = Task::new(&model);
-    let mut turns =
-        Turns { model: &model, task: &task, search: Search::new(&task, limits), nodes: 0, proven: true };
-    // The plan itself comes first: what is learnt from it serves all the others.
-    let best = turns.search.best();
-    turns.count(&best);
+    let mut turns = Turns::new(&model, &task, limits);
     let on: Vec<Vec<usize>> =
         (0..model.leave()).map(|t| (0..picks.len()).filter(|&job| picks[job] == t).collect()).collect();
 
@@ -174,7 +195,15 @@ struct Turns<'a> {
     proven: bool,
 }
 
-impl Turns<'_> {
+impl<'a> Turns<'a> {
+    /// The plan itself comes first: what is learnt from it serves all the others.
+    fn new(model: &'a Model, task: &'a Task, limits: &'a Limits<'a>) -> Self {
+        let mut turns = Self { model, task, search: Search::new(task, limits), nodes: 0, proven: true };
+        let best = turns.search.best();
+        turns.count(&best);
+        turns
+    }
+
     /// Cost of the best plan with a decision turned, and its choices; `None` when there is none.
     fn turn(
         &mut self,

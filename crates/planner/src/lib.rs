@@ -41,7 +41,7 @@ mod written;
 
 pub use clash::smallest_clash;
 pub use error::PlanError;
-pub use explain::{Explanation, Sharing, WhyNotNow, WhyNow, explain};
+pub use explain::{Explanation, Sharing, WhyNotNow, WhyNow, explain, waiting};
 pub use instance::{
     AccessCost, AccessStep, Choice, Instance, Job, LEAVE, Occasion, OccasionLimits, Pin, PinRule,
 };

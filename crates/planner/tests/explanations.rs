@@ -2,7 +2,7 @@
 
 mod support;
 
-use planner::{Choice, Instance, Limits, PlanError, explain, solve, weigh};
+use planner::{Choice, Instance, Limits, PlanError, explain, solve, waiting, weigh};
 use std::collections::BTreeMap;
 use support::brute::{self, best_of};
 use support::cars::{Build, Room, car};
@@ -29,6 +29,8 @@ fn what_a_decision_saves_is_what_turning_it_would_cost() {
         let why = explain(&instance, &plan, &Limits::default()).unwrap();
         let now = Choice::On(instance.occasions[0].id.clone());
         assert!(why.proven);
+        let saves = why.now.iter().filter_map(|(job, why)| Some((job.clone(), why.saves?))).collect();
+        assert_eq!(waiting(&instance, &plan, &Limits::default()).unwrap(), saves);
         assert_eq!(why.now.len() + why.not_now.len(), instance.jobs.len());
         for (job, why) in &why.now {
             assert_eq!(plan.pick[job], now);

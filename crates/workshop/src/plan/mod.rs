@@ -24,7 +24,7 @@ use crate::judge::Judge;
 use crate::long_job::Due;
 use crate::odometer::{NextVisit, ONE_ERRAND_YEARS};
 use jiff::civil::Date;
-use planner::{Instance, Job, Pin, PinRule};
+use planner::{Instance, Job, Limits, Pin, PinRule};
 use question::Question;
 use rust_decimal::{Decimal, prelude::FromPrimitive};
 use serde::Serialize;
@@ -171,7 +171,9 @@ fn hundredths(money: Decimal) -> Decimal {
 /// [`PlanFailed`].
 pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Result<Plan, PlanFailed> {
     let question = Question::new(judge, assessment, wishes)?;
-    Ok(question.plan(&question.answer()?).0)
+    let answer = question.answer()?;
+    let waiting = planner::waiting(&answer.instance, &answer.solved, &Limits::default())?;
+    Ok(question.plan(&answer, &waiting).0)
 }
 
 const NOW: &str = "now";

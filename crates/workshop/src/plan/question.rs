@@ -200,12 +200,13 @@ impl<'a> Question<'a> {
         Ok(Answer { instance, solved, unlimited, asked_limits, ceiling, over_ceiling })
     }
 
-    /// The plan that an answer is, and for each of its items the place of its candidate.
-    pub fn plan(&self, answer: &Answer) -> (Plan, Vec<usize>) {
+    /// The plan that an answer is, and for each of its items the place of its candidate; `waiting` tells what not doing
+    /// something now would cost more.
+    pub fn plan(&self, answer: &Answer, waiting: &BTreeMap<String, f64>) -> (Plan, Vec<usize>) {
         let (judge, solved) = (self.judge, &answer.solved);
         let nothing_now = super::nothing_now(&answer.unlimited);
         let nothing_now = planner::solve(&nothing_now, &Limits::default()).ok().map(|plan| plan.cost);
-        let whys = why::Whys { question: self, instance: &answer.instance, solved };
+        let whys = why::Whys { question: self, instance: &answer.instance, solved, waiting };
         let told = self.candidates.iter().enumerate();
         let (at, items): (Vec<usize>, Vec<_>) =
             told.filter_map(|(at, candidate)| Some((at, whys.item(candidate)?))).unzip();
@@ -264,7 +265,7 @@ impl<'a> Question<'a> {
     }
 
     /// A third of what is believed of a figure, as a share of it.
-    fn factor(&self, figure: Figure, third: Third) -> f64 {
+    pub fn factor(&self, figure: Figure, third: Third) -> f64 {
         let within = match figure {
             Figure::Failure => FAILURES_WITHIN,
             Figure::Work | Figure::Opening => self.judge.sheet.hours_within(),
@@ -299,7 +300,8 @@ impl<'a> Question<'a> {
         self.known[at][level].get_or_init(known)
     }
 
-    fn job(&self, at: usize, scene: &Scene) -> Job {
+    /// What is asked about one candidate.
+    pub fn job(&self, at: usize, scene: &Scene) -> Job {
         let (candidate, span) = (&self.candidates[at], &self.span);
         let third = |figure: Figure| scene.third(figure, Some(at), &candidate.id);
         let factor = |figure: Figure| third(figure).map_or(1.0, |third| self.factor(figure, third));

@@ -115,30 +115,26 @@ pub const TOSS_UP: f64 = 0.65;
 pub fn study(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Result<Study, PlanFailed> {
     let question = Question::new(judge, assessment, wishes)?;
     let answer = question.answer()?;
-    let (plan, candidates) = question.plan(&answer);
     let limits = Limits::default();
     let scenes = if question.candidates.len() > FEW { FEWER_SCENES } else { SCENES };
     let scenes: Vec<_> = (0..scenes).map(|n| question.under(&answer.instance, &Scene::drawn(n))).collect();
     let over_money = question.over_money(&answer);
-    // What more money would buy and how firm it is are worked out while each decision is looked into.
-    let (decisions, swept) = thread::scope(|scope| {
-        let swept = scope.spawn(|| {
-            let limits = Limits::default();
-            (over_money.sweep(&limits), planner::robustness(&scenes, &limits))
-        });
-        let decisions = planner::explain(&answer.instance, &answer.solved, &limits).map(|explained| {
-            let ids = candidates.iter().map(|&at| (at, question.candidates[at].id.as_str()));
-            let each = plan.items.iter().zip(ids);
-            each.map(|(item, (at, id))| question.decision(item, id, at, &answer, &explained))
-                .collect::<Vec<_>>()
-        });
-        (decisions, swept.join())
+    // What more money would buy, how firm it is, and what would turn each decision do not wait for each other.
+    let (explained, sweep, robust) = thread::scope(|scope| {
+        let sweep = scope.spawn(|| over_money.sweep(&Limits::default()));
+        let robust = scope.spawn(|| planner::robustness(&scenes, &Limits::default()));
+        let explained = planner::explain(&answer.instance, &answer.solved, &limits);
+        (explained, done(sweep), done(robust))
     });
-    let mut decisions = decisions?;
-    let (sweep, robust) = match swept {
-        Ok((sweep, robust)) => (sweep, robust?),
-        Err(panicked) => std::panic::resume_unwind(panicked),
-    };
+    let (explained, robust) = (explained?, robust?);
+    let waiting = explained.now.iter().filter_map(|(job, why)| Some((job.clone(), why.saves?))).collect();
+    let (plan, candidates) = question.plan(&answer, &waiting);
+    let mut decisions: Vec<Decision> = plan
+        .items
+        .iter()
+        .zip(&candidates)
+        .map(|(item, &at)| question.decision(item, at, &answer, &explained))
+        .collect();
     for (decision, (item, &at)) in decisions.iter_mut().zip(plan.items.iter().zip(&candidates)) {
         let choices = robust.choices.get(&question.candidates[at].id).into_iter().flatten();
         let same = choices.filter(|(choice, _)| question.when(choice) == item.when);
@@ -151,6 +147,11 @@ pub fn study(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Res
         scenes: robust.planned,
         plan,
     })
+}
+
+/// What a thread has worked out; its panic goes on here.
+fn done<T>(thread: thread::ScopedJoinHandle<'_, T>) -> T {
+    thread.join().unwrap_or_else(|panicked| std::panic::resume_unwind(panicked))
 }
 
 /// The question that is asked again with less and less money.
@@ -170,14 +171,8 @@ impl OverMoney {
 }
 
 impl Question<'_> {
-    fn decision(
-        &self,
-        item: &Item,
-        id: &str,
-        at: usize,
-        answer: &Answer,
-        explained: &Explanation,
-    ) -> Decision {
+    fn decision(&self, item: &Item, at: usize, answer: &Answer, explained: &Explanation) -> Decision {
+        let id = self.candidates[at].id.as_str();
         let (saves, otherwise, other_plan, now_costs_more) =
             match (explained.now.get(id), explained.not_now.get(id)) {
                 (Some(why), _) => (why.saves, &why.otherwise, &why.other_plan, None),
@@ -197,12 +192,26 @@ impl Question<'_> {
         }
     }
 
-    /// The figure of one candidate that moves what its choice saves the most.
+    /// The figure of one candidate that moves what its choice saves the most: the chosen plan and the best other one, each
+    /// added up with that figure at either end of what is believed.
     fn matters_most(&self, at: usize, answer: &Answer, other: &BTreeMap<String, Choice>) -> Option<Matter> {
+        let id = &self.candidates[at].id;
+        let chosen = &answer.solved;
+        let other = planner::weigh(&answer.instance, other).ok()?.0;
+        let (here, there) = (chosen.pick.get(id)?.to_string(), other.pick.get(id)?.to_string());
+        let timing = |scene: &Scene| {
+            let cost = self.job(at, scene).cost;
+            Some(cost.get(&there)? - cost.get(&here)?)
+        };
+        let as_it_stands = timing(&Scene::AsItStands)?;
         let saves = |figure, third| {
-            let instance = self.under(&answer.instance, &Scene::of_one(at, figure, third));
-            let cost = |pick| planner::weigh(&instance, pick).ok().map(|(plan, _)| plan.cost);
-            Some(cost(other)? - cost(&answer.solved.pick)?)
+            let moved = timing(&Scene::of_one(at, figure, third))? - as_it_stands;
+            let opening = match figure {
+                Figure::Opening => self.factor(figure, third) - 1.0,
+                _ => 0.0,
+            };
+            let access = |plan: &planner::Plan| plan.cost - plan.timing;
+            Some(other.cost - chosen.cost + moved + opening * (access(&other) - access(chosen)))
         };
         Figure::ALL
             .into_iter()

@@ -10,6 +10,7 @@ use crate::words;
 use jiff::civil::Date;
 use planner::{Choice, Instance, Limits, Pin, PinRule};
 use sheet::{OperationId, Verdict};
+use std::collections::BTreeMap;
 
 /// A person counts savings from this much money on.
 const WORTH_SAYING: f64 = 0.5;
@@ -27,6 +28,8 @@ pub(super) struct Whys<'a> {
     pub question: &'a Question<'a>,
     pub instance: &'a Instance,
     pub solved: &'a planner::Plan,
+    /// By candidate done now that nobody has decided on, what not doing it now would cost more.
+    pub waiting: &'a BTreeMap<String, f64>,
 }
 
 /// Who reads a sentence.
@@ -131,6 +134,13 @@ impl<'a> Whys<'a> {
 
     /// What not doing it now would cost more, everything else planned anew; `None` when that is not allowed.
     fn cost_without(&self, candidate: &Candidate<'a>) -> Option<f64> {
+        if let Some(cost) = self.waiting.get(&candidate.id) {
+            return Some(cost.max(0.0));
+        }
+        if !self.instance.pins.iter().any(|pin| pin.job == candidate.id) {
+            return None;
+        }
+        // What a person has decided on is weighed as if it were open.
         let mut without = self.instance.clone();
         without.pins.retain(|pin| pin.job != candidate.id);
         without.pins.push(Pin { job: candidate.id.clone(), choice: NOW.into(), rule: PinRule::MustNot });
