@@ -16,7 +16,15 @@ for (const [size, scheme] of [['phone', 'dark'], ['desk', 'light']]) {
     assert.notEqual(await status.textContent(), before);
     await page.goBack();
 
+    // What stands behind the plan is pale until it has been worked out anew; what was opened stays open.
+    await page.getByText('What would change this').first().click();
+    let held;
+    await page.route(/budget=1000$/, async (route) => { await new Promise((go) => (held = go)); await route.continue(); });
     await page.getByLabel('Money now').fill('1000');
+    await page.locator('[data-later=behind][aria-busy=true]').getByText('How firm it is').waitFor();
+    held();
+    await page.locator('[data-later=behind]:not([aria-busy])').waitFor();
+    assert.equal(await page.locator('details[data-keep^=why][open]').count(), 1);
     await page.waitForFunction((before) => document.querySelector('[role=status]').textContent !== before, before);
     assert.match(page.url(), /budget=1000/, 'what is asked stays in the address');
     const richer = await status.textContent();
@@ -31,7 +39,6 @@ for (const [size, scheme] of [['phone', 'dark'], ['desk', 'light']]) {
     await page.waitForURL(/must=flush-brake-fluid/);
     assert.equal(await wish.getByLabel('Not now').isChecked(), false);
 
-    await page.getByText('What would change this').first().click();
     await look(page, 'with-wishes');
 
     // A day that is past is told beside its field; what was typed stays, and so does the plan.

@@ -32,7 +32,7 @@ journey('from a reading to the keys', async ({ open, look }) => {
   await look(phone, 'what it rests on');
 
   await link('Plan').click();
-  await shows('The car must not leave like this');
+  await shows('The car stays put until this is done');
   await look(phone, 'plan');
   await link('Keys back').click();
   await shows('The car cannot leave yet');

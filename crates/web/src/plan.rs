@@ -18,10 +18,13 @@ use maud::{Markup, html};
 use rust_decimal::Decimal;
 use serde::Deserialize;
 use sheet::OperationId;
+use std::time::Duration;
 use workshop::{
     Assessment,
     form::{FormProblem, typed},
-    plan::{FIRM, Item, PlanFailed, Study, TOSS_UP, When, Wishes, money, study},
+    plan::{
+        FIRM, Item, Plan, PlanError, PlanFailed, Study, TOSS_UP, When, Wishes, money, plan_within, study,
+    },
     words,
 };
 
@@ -44,7 +47,13 @@ pub struct Asked {
     /// Numbers of parts, one after another.
     #[serde(default)]
     lacking: String,
+    /// Anything: what can be told at once is wanted first, and the rest is asked for next.
+    #[serde(default)]
+    first: String,
 }
+
+/// Time for an answer while somebody types; the whole one follows.
+const AT_ONCE: Duration = Duration::from_millis(60);
 
 pub async fn get(of: OfCar, Query(asked): Query<Asked>) -> Result<Markup, PageError> {
     of.page("Plan", move |shell, car| {
@@ -58,10 +67,18 @@ fn page(shell: &Shell, car: &OpenCar, asked: &Asked, agreed: &Agreed, wrong: &[F
     let judge = car.judge();
     let assessment = judge.assess();
     let (wishes, problems) = wishes(asked, car);
+    if !asked.first.is_empty() {
+        return match plan_within(&judge, &assessment, &wishes, AT_ONCE) {
+            Ok(plan) => view(car, &assessment, &plan, None, asked, &problems),
+            // It takes longer: the answer before stays until then.
+            Err(PlanFailed::Planner(PlanError::CutShort { .. })) => html! {},
+            Err(failed) => no_plan(car, asked, &failed, &problems),
+        };
+    }
     let study = study(&judge, &assessment, &wishes);
     html! {
         @match &study {
-            Ok(study) => (view(car, &assessment, study, asked, &problems)),
+            Ok(study) => (view(car, &assessment, &study.plan, Some(study), asked, &problems)),
             Err(failed) => (no_plan(car, asked, failed, &problems)),
         }
         (agree::section(shell, car, study.as_ref().ok().map(|study| &study.plan), agreed, wrong))
@@ -151,14 +168,15 @@ fn form(car: &OpenCar, asked: &Asked, problems: &[FormProblem], answer: Markup) 
     }
 }
 
+/// A plan; what stands behind it is left open where it is not known yet.
 fn view(
     car: &OpenCar,
     assessment: &Assessment,
-    study: &Study,
+    plan: &Plan,
+    study: Option<&Study>,
     asked: &Asked,
     problems: &[FormProblem],
 ) -> Markup {
-    let plan = &study.plan;
     let currency = &car.shop.currency;
     let sum = |amount: f64| words::money(money(amount).round(), currency);
     let mut groups: Vec<(When, String)> = plan
@@ -181,7 +199,7 @@ fn view(
             }))
         }
         @if plan.items.is_empty() { p.lead { "Nothing asks for work. " @if assessment.findings.is_empty() { "Nothing was seen on this car yet." } } }
-        @else { p.lead role="status" { (in_short(study, &sum)) } }
+        @else { p.lead role="status" { (in_short(plan, &sum)) } }
         @for (when, title) in &groups {
             @let items: Vec<usize> = (0..plan.items.len()).filter(|at| plan.items[*at].when == *when).collect();
             @if !items.is_empty() {
@@ -191,7 +209,7 @@ fn view(
                     @if let Some(occasion) = occasion {
                         p { (words::day(occasion.date)) ": " b { (sum(occasion.cost)) } ", " (words::hours(occasion.hours)) }
                     }
-                    ul.items { @for at in items { (self::item(car, assessment, study, at, asked)) } }
+                    ul.items { @for at in items { (self::item(car, assessment, plan, study, at, asked)) } }
                     @if let Some(occasion) = occasion.filter(|occasion| !occasion.access.is_empty()) {
                         details data-keep=(format!("off-{title}")) {
                             summary { "What comes off, once for all: " (words::count(occasion.access.len(), "step", "steps")) }
@@ -208,9 +226,13 @@ fn view(
             p.quiet {
                 @if plan.proven { "No plan is expected to cost less." } @else { "A better plan may cost up to " (format!("{:.1} %", 100.0 * plan.gap)) " less." }
             }
-            (how_firm(study))
-            (budget::chart(study, currency, |money| routes::plan_with(&car.car.id, &asked.with_budget(money))))
-            (cascade::all(&study.cascades, currency))
+            div data-later="behind" {
+                @if let Some(study) = study {
+                    (how_firm(study))
+                    (budget::chart(study, currency, |money| routes::plan_with(&car.car.id, &asked.with_budget(money))))
+                    (cascade::all(&study.cascades, currency))
+                }
+            }
         }
         p.acts { a.button.go href=(routes::letter(&car.car.id)) { "Write the letter" } }
     };
@@ -218,8 +240,7 @@ fn view(
 }
 
 /// The plan in one sentence, which is also what is said aloud when it changes.
-fn in_short(study: &Study, sum: &dyn Fn(f64) -> String) -> String {
-    let plan = &study.plan;
+fn in_short(plan: &Plan, sum: &dyn Fn(f64) -> String) -> String {
     let count = |when: When| plan.items.iter().filter(|item| item.when == when).count();
     let now = plan.occasions.iter().find(|occasion| occasion.when == When::Now);
     let (cost, hours) = now.map_or((0.0, 0.0), |now| (now.cost, now.hours));
@@ -261,10 +282,18 @@ fn how_firm(study: &Study) -> Markup {
     }
 }
 
-fn item(car: &OpenCar, assessment: &Assessment, study: &Study, at: usize, asked: &Asked) -> Markup {
+fn item(
+    car: &OpenCar,
+    assessment: &Assessment,
+    plan: &Plan,
+    study: Option<&Study>,
+    at: usize,
+    asked: &Asked,
+) -> Markup {
     let sum = |amount: f64| words::money(money(amount), &car.shop.currency);
-    let item = &study.plan.items[at];
+    let item = &plan.items[at];
     let id = item.operation.as_str();
+    let why = format!("why-{id}-{}", item.place.as_ref().map_or("", |place| place.as_str()));
     let (must, not) = (asked.must.iter().any(|m| m == id), asked.not.iter().any(|n| n == id));
     html! {
         li {
@@ -274,10 +303,10 @@ fn item(car: &OpenCar, assessment: &Assessment, study: &Study, at: usize, asked:
             }
             div.means {
                 p { (item.why) }
-                details data-keep=(format!("why-{id}-{}", item.place.as_ref().map_or("", |place| place.as_str()))) {
+                details data-keep=(why) {
                     summary { "What would change this" @if !item.shares.is_empty() { ", and what it shares" } }
-                    ul {
-                        @for says in study.says(at, &car.shop.currency) { li { (says) } }
+                    ul data-later=(why) {
+                        @for says in study.map_or_else(Vec::new, |study| study.says(at, &car.shop.currency)) { li { (says) } }
                         @for (with, steps) in shared_with(car, item) { li { "Shares with " (with) ": " (steps) "." } }
                     }
                 }

@@ -55,6 +55,23 @@ async fn a_clash_is_told_in_words() {
     assert!(page.contains("id=\"budget\""), "other wishes can still be told");
 }
 
+/// While one types the plan comes before what stands behind it, and is the same plan.
+#[tokio::test]
+async fn the_first_answer_is_the_plan_without_what_is_behind_it() {
+    let (whole, first) = (plan("budget=600").await, plan("budget=600&first=yes").await);
+    let in_short = |page: &str| {
+        let rest = page.split_once("role=\"status\">").unwrap().1;
+        rest.split_once("</p>").unwrap().0.to_owned()
+    };
+    assert_eq!(in_short(&whole), in_short(&first));
+    assert_eq!(
+        under(&whole, "Now").matches("<li><div class=\"what\">").count(),
+        under(&first, "Now").matches("<li><div class=\"what\">").count()
+    );
+    assert!(whole.contains("How firm it is") && !first.contains("How firm it is"));
+    assert_eq!(whole.matches("data-later").count(), first.matches("data-later").count());
+}
+
 #[tokio::test]
 async fn decisions_have_their_figures_and_failures_their_drawing() {
     let page = plan("budget=600").await;

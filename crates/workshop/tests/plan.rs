@@ -6,9 +6,9 @@ use jiff::civil::date;
 use proptest::prelude::*;
 use rust_decimal::{Decimal, prelude::ToPrimitive};
 use sheet::{AccessId, Criticality, OperationId, Sheet, Verdict};
-use std::collections::BTreeSet;
+use std::{collections::BTreeSet, time::Duration};
 use support::{SHEET, Told, told_of, visit_of};
-use workshop::plan::{Item, Plan, PlanFailed, When, Wishes, study};
+use workshop::plan::{Item, Plan, PlanError, PlanFailed, When, Wishes, plan_within, study};
 
 mod support;
 
@@ -215,6 +215,18 @@ fn no_more_is_thrown_away_than_a_new_part_costs() {
             + forced.occasions.iter().flat_map(|on| &on.access).map(|(_, cost)| cost).sum::<f64>();
         assert!(forced.expected_cost - free.expected_cost <= most + 1e-6, "{must}: {forced:#?}");
     }
+}
+
+/// Who waits for an answer gets the plan itself, or hears that there was no time.
+#[test]
+fn an_answer_in_time_is_the_plan() {
+    let told = van(&format!("ceiling = \"900\"\n{DAMP_HOSE}belt-ribs = \"rounded\"\n"));
+    let (judge, wishes) = (told.judge(), Wishes::default());
+    let assessment = judge.assess();
+    let within = |time| plan_within(&judge, &assessment, &wishes, time);
+    assert_eq!(within(Duration::from_secs(600)).unwrap(), told.plan(&wishes).unwrap());
+    let failed = within(Duration::ZERO).unwrap_err();
+    assert!(matches!(failed, PlanFailed::Planner(PlanError::CutShort { .. })), "{failed}");
 }
 
 /// What stands behind each decision is computed from the plan, and the words follow the figures.

@@ -16,6 +16,7 @@ mod why;
 
 pub use cascade::{Cascade, Harm};
 pub use occasion::When;
+pub use planner::PlanError;
 pub use study::{Corner, Decision, FIRM, Figure, Matter, Study, TOSS_UP, study};
 
 use crate::assessment::Assessment;
@@ -29,7 +30,8 @@ use question::Question;
 use rust_decimal::{Decimal, prelude::FromPrimitive};
 use serde::Serialize;
 use sheet::{AccessId, Operation, OperationId, PartId, Place, Sheet};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
+use std::time::{Duration, Instant};
 
 /// What a person has decided already.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -170,9 +172,37 @@ fn hundredths(money: Decimal) -> Decimal {
 /// # Errors
 /// [`PlanFailed`].
 pub fn plan(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Result<Plan, PlanFailed> {
-    let question = Question::new(judge, assessment, wishes)?;
+    planned(judge, assessment, wishes, Limits::default())
+}
+
+/// The best plan that is found in about so much time, for somebody who waits; it says how far it may be from the best.
+///
+/// # Errors
+/// [`PlanFailed`]; [`PlanError::CutShort`] where none was found in time.
+pub fn plan_within(
+    judge: &Judge<'_>,
+    assessment: &Assessment,
+    wishes: &Wishes,
+    time: Duration,
+) -> Result<Plan, PlanFailed> {
+    let begun = Instant::now();
+    let stop = || begun.elapsed() >= time;
+    planned(judge, assessment, wishes, Limits { stop: Some(&stop), ..Limits::default() })
+}
+
+fn planned(
+    judge: &Judge<'_>,
+    assessment: &Assessment,
+    wishes: &Wishes,
+    limits: Limits<'_>,
+) -> Result<Plan, PlanFailed> {
+    let question = Question::new(judge, assessment, wishes, limits)?;
     let answer = question.answer()?;
-    let waiting = planner::waiting(&answer.instance, &answer.solved, &Limits::default())?;
+    // Without time left nothing is said about waiting, and the plan is still one.
+    let waiting = match planner::waiting(&answer.instance, &answer.solved, &limits) {
+        Err(PlanError::CutShort { .. }) => BTreeMap::new(),
+        waiting => waiting?,
+    };
     Ok(question.plan(&answer, &waiting).0)
 }
 

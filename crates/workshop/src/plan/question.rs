@@ -27,6 +27,8 @@ pub(super) struct Question<'a> {
     pub span: Span,
     pub costs: Costs<'a>,
     pub candidates: Vec<Candidate<'a>>,
+    /// How much work each question to the planner may take.
+    pub limits: Limits<'a>,
     /// By candidate: of all that is believed of its life, and of each third.
     known: Vec<[OnceCell<Known>; 1 + Third::ALL.len()]>,
 }
@@ -100,11 +102,10 @@ impl Scene {
 }
 
 /// The best plan; clashes that are seen without a search are told like those that are not.
-fn solve(instance: &Instance) -> Result<planner::Plan, PlanError> {
-    let limits = Limits::default();
-    planner::solve(instance, &limits).map_err(|error| match error {
+fn solve(instance: &Instance, limits: &Limits<'_>) -> Result<planner::Plan, PlanError> {
+    planner::solve(instance, limits).map_err(|error| match error {
         PlanError::Invalid(problems) if problems.iter().all(Problem::is_clash) => {
-            PlanError::Infeasible { clash: planner::smallest_clash(instance, &limits) }
+            PlanError::Infeasible { clash: planner::smallest_clash(instance, limits) }
         }
         other => other,
     })
@@ -126,6 +127,7 @@ impl<'a> Question<'a> {
         judge: &'a Judge<'a>,
         assessment: &'a Assessment,
         wishes: &'a Wishes,
+        limits: Limits<'a>,
     ) -> Result<Self, PlanFailed> {
         let next = super::checked(judge, wishes)?;
         let costs = Costs::new(judge, wishes.rate);
@@ -134,7 +136,7 @@ impl<'a> Question<'a> {
         let known = candidates.iter().map(|_| Default::default()).collect();
         let last = occasions.last().map_or(next.years, |last| last.years.max(next.years));
         let span = Span::new(judge, last, wishes.horizon);
-        Ok(Self { judge, wishes, next, occasions, span, costs, candidates, known })
+        Ok(Self { judge, wishes, next, occasions, span, costs, candidates, limits, known })
     }
 
     /// When a choice of the planner is.
@@ -186,13 +188,13 @@ impl<'a> Question<'a> {
         };
         let mut instance = unlimited.clone();
         instance.limits = now(cash, self.wishes.hours);
-        let (solved, over_ceiling) = match solve(&instance) {
+        let (solved, over_ceiling) = match solve(&instance, &self.limits) {
             Err(PlanError::Infeasible { .. }) if !instance.limits.is_empty() => {
                 // A wish against what must be stays one, however much there is.
-                solve(&unlimited)?;
+                solve(&unlimited, &self.limits)?;
                 // What must not wait goes beyond what there is: then it alone is planned, and the plan says so.
                 instance = super::only_what_must(&unlimited);
-                (solve(&instance)?, true)
+                (solve(&instance, &self.limits)?, true)
             }
             solved => (solved?, false),
         };
@@ -205,7 +207,7 @@ impl<'a> Question<'a> {
     pub fn plan(&self, answer: &Answer, waiting: &BTreeMap<String, f64>) -> (Plan, Vec<usize>) {
         let (judge, solved) = (self.judge, &answer.solved);
         let nothing_now = super::nothing_now(&answer.unlimited);
-        let nothing_now = planner::solve(&nothing_now, &Limits::default()).ok().map(|plan| plan.cost);
+        let nothing_now = planner::solve(&nothing_now, &self.limits).ok().map(|plan| plan.cost);
         let whys = why::Whys { question: self, instance: &answer.instance, solved, waiting };
         let told = self.candidates.iter().enumerate();
         let (at, items): (Vec<usize>, Vec<_>) =

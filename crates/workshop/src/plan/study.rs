@@ -113,9 +113,9 @@ pub const TOSS_UP: f64 = 0.65;
 /// # Errors
 /// [`PlanFailed`].
 pub fn study(judge: &Judge<'_>, assessment: &Assessment, wishes: &Wishes) -> Result<Study, PlanFailed> {
-    let question = Question::new(judge, assessment, wishes)?;
-    let answer = question.answer()?;
     let limits = Limits::default();
+    let question = Question::new(judge, assessment, wishes, limits)?;
+    let answer = question.answer()?;
     let scenes = if question.candidates.len() > FEW { FEWER_SCENES } else { SCENES };
     let scenes: Vec<_> = (0..scenes).map(|n| question.under(&answer.instance, &Scene::drawn(n))).collect();
     let over_money = question.over_money(&answer);

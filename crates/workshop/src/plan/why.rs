@@ -8,7 +8,7 @@ use crate::judge::Judge;
 use crate::odometer::NextVisit;
 use crate::words;
 use jiff::civil::Date;
-use planner::{Choice, Instance, Limits, Pin, PinRule};
+use planner::{Choice, Instance, Pin, PinRule};
 use sheet::{OperationId, Verdict};
 use std::collections::BTreeMap;
 
@@ -144,7 +144,7 @@ impl<'a> Whys<'a> {
         let mut without = self.instance.clone();
         without.pins.retain(|pin| pin.job != candidate.id);
         without.pins.push(Pin { job: candidate.id.clone(), choice: NOW.into(), rule: PinRule::MustNot });
-        let plan = planner::solve(&without, &Limits::default()).ok()?;
+        let plan = planner::solve(&without, &self.question.limits).ok()?;
         Some((plan.cost - self.solved.cost).max(0.0))
     }
 
@@ -257,7 +257,8 @@ impl<'a> Whys<'a> {
                         money(cost)
                     )
                 }
-                _ => format!("Fails before {next} with a chance of {chance}; now is as good as later."),
+                Some(_) => format!("Fails before {next} with a chance of {chance}; now is as good as later."),
+                None => format!("Fails before {next} with a chance of {chance}."),
             },
             When::NextVisit if candidate.declined => {
                 format!(
