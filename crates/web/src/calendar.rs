@@ -30,7 +30,7 @@ fn view(weeks: &[Week], coming: &[Coming], left_out: usize) -> Markup {
     let hours: f64 = weeks.iter().map(|week| week.hours).sum();
     html! {
         h1 { "Weeks ahead" }
-        p.lead { "About " (words::hours(hours.round())) " of planned work in the next " (weeks.len()) " weeks." }
+        p.lead { "About " (format!("{hours:.0} h")) " of planned work in the next " (weeks.len()) " weeks." }
         p.quiet {
             "Cars that are in, days agreed with owners, and cars expected by their own habit, each with its chance. The bar is nine in ten, the stroke the mean. What is only found when a car is in is not counted."
             @if left_out > 0 { " " (words::count(left_out, "car", "cars")) " more are not planned here." }
@@ -39,7 +39,7 @@ fn view(weeks: &[Week], coming: &[Coming], left_out: usize) -> Markup {
             @for week in weeks {
                 li {
                     div.when {
-                        b { (words::day(week.from)) }
+                        b { "Week from " (words::day(week.from)) }
                         p.quiet { (about(week)) }
                     }
                     (bar(week, most))
