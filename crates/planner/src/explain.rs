@@ -93,10 +93,10 @@ impl Explanation {
 /// By job done on the first occasion, what not doing it then would cost more, everything else planned anew; without
 /// those that have to be then. It is [`WhyNow::saves`], alone.
 ///
-/// `limits` are for all of it together.
+/// `limits` are for all of it together; what is not proven within them is left out.
 ///
 /// # Errors
-/// As [`explain`].
+/// [`PlanError::Invalid`] and [`PlanError::Unfit`] as for [`explain`].
 pub fn waiting(
     instance: &Instance,
     plan: &Plan,
@@ -108,8 +108,13 @@ pub fn waiting(
     let mut turns = Turns::new(&model, &task, limits);
     let mut waiting = BTreeMap::new();
     for job in (0..picks.len()).filter(|&job| picks[job] == 0) {
-        if let Some((cost, _)) = turns.turn(job, |node, job| node.forbid(job, 0))? {
-            waiting.insert(model.jobs[job].clone(), cost - plan.cost);
+        match turns.turn(job, |node, job| node.forbid(job, 0)) {
+            Ok(Some((cost, _))) if turns.proven => {
+                waiting.insert(model.jobs[job].clone(), cost - plan.cost);
+            }
+            Ok(None) => {}
+            Ok(Some(_)) | Err(PlanError::CutShort { .. }) => break,
+            Err(error) => return Err(error),
         }
     }
     Ok(waiting)

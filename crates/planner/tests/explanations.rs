@@ -29,8 +29,15 @@ fn what_a_decision_saves_is_what_turning_it_would_cost() {
         let why = explain(&instance, &plan, &Limits::default()).unwrap();
         let now = Choice::On(instance.occasions[0].id.clone());
         assert!(why.proven);
-        let saves = why.now.iter().filter_map(|(job, why)| Some((job.clone(), why.saves?))).collect();
+        let saves: BTreeMap<_, _> =
+            why.now.iter().filter_map(|(job, why)| Some((job.clone(), why.saves?))).collect();
         assert_eq!(waiting(&instance, &plan, &Limits::default()).unwrap(), saves);
+        // Cut short, it tells less and nothing else.
+        let told = waiting(&instance, &plan, &Limits { nodes: 60, stop: None }).unwrap();
+        assert!(
+            told.iter().all(|(job, cost)| close(Some(*cost), saves.get(job).copied())),
+            "{told:?} {saves:?}"
+        );
         assert_eq!(why.now.len() + why.not_now.len(), instance.jobs.len());
         for (job, why) in &why.now {
             assert_eq!(plan.pick[job], now);

@@ -14,8 +14,8 @@ mod support;
 
 use divan::{Bencher, black_box};
 use jiff::civil::{Date, date};
-use sheet::{Check, CheckId, CheckKind, Place, Sheet};
-use std::path::Path;
+use sheet::{Check, CheckId, CheckKind, Place, Sheet, Verdict};
+use std::{path::Path, time::Duration};
 use support::{Shelf, Told};
 use workshop::{
     Car, Judge,
@@ -34,10 +34,15 @@ const YEARS: [i16; 3] = [2024, 2025, 2026];
 
 /// A car after three visits with the same so many checks, each at one place or wherever the sheet has it.
 fn told(checks: usize, everywhere: bool) -> Told {
-    shelf(checks, everywhere).told("bench")
+    shelf(checks, everywhere, false).told("bench")
 }
 
-fn shelf(checks: usize, everywhere: bool) -> Shelf {
+/// A car on which whatever was looked at is to be planned, or nearly so.
+fn worn(checks: usize) -> Told {
+    shelf(checks, false, true).told("bench")
+}
+
+fn shelf(checks: usize, everywhere: bool, worn: bool) -> Shelf {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../sheets/quarrow-lanner");
     let files = sheet::files_in(&folder).unwrap();
     let sheet = sheet::read(&files).unwrap();
@@ -48,7 +53,7 @@ fn shelf(checks: usize, everywhere: bool) -> Shelf {
         "[car]\nid = \"bench\"\ntitle = \"Bench\"\nsheet = \"{}\"\nvariant = \"{variant}\"\nfirst-used = 2012-05-02\n",
         sheet.id
     );
-    let visits = YEARS.map(|year| visit(&sheet, year, checks, everywhere));
+    let visits = YEARS.map(|year| visit(&sheet, year, checks, everywhere, worn));
     let mut texts = vec![("workshop.toml", WORKSHOP), ("car.toml", car.as_str())];
     texts.extend(["1.toml", "2.toml", "3.toml"].into_iter().zip(visits.iter().map(String::as_str)));
     shelf.record(&texts).unwrap_or_else(|problems| panic!("{problems}"));
@@ -56,16 +61,16 @@ fn shelf(checks: usize, everywhere: bool) -> Shelf {
 }
 
 /// A visit file.
-fn visit(sheet: &Sheet, year: i16, wanted: usize, everywhere: bool) -> String {
+fn visit(sheet: &Sheet, year: i16, wanted: usize, everywhere: bool, worn: bool) -> String {
     let variant = sheet.variants.keys().next();
-    let share = 0.2 + 0.1 * f64::from(year - YEARS[0]);
+    let share = if worn { 0.7 } else { 0.2 } + 0.1 * f64::from(year - YEARS[0]);
     let said = sheet
         .checks
         .iter()
         .filter(|(_, check)| {
             check.only.includes(variant) && sheet.components[&check.component].only.includes(variant)
         })
-        .filter_map(|(id, check)| Some((id, check, found(check, share)?)))
+        .filter_map(|(id, check)| Some((id, check, found(check, share, worn)?)))
         .take(wanted)
         .flat_map(|(id, check, found)| {
             let places = if everywhere { usize::MAX } else { 1 };
@@ -78,8 +83,8 @@ fn visit(sheet: &Sheet, year: i16, wanted: usize, everywhere: bool) -> String {
     head + &said.collect::<String>()
 }
 
-/// A reading so far from new to its limit, or the first of the states.
-fn found(check: &Check, share: f64) -> Option<String> {
+/// A reading so far from new to its limit, or the first of the states, on a worn car the first that asks for work in time.
+fn found(check: &Check, share: f64, worn: bool) -> Option<String> {
     match &check.kind {
         CheckKind::Reading(reading) => {
             let limit = reading.scale.limit.as_ref()?;
@@ -93,7 +98,10 @@ fn found(check: &Check, share: f64) -> Option<String> {
             let value = format!("\"{:.3} {}\"", from + share * (to - from), reading.unit.code());
             Some(format!("values = [{}]", vec![value; reading.repeats.max(1) as usize].join(", ")))
         }
-        CheckKind::Observation(states) => Some(format!("state = \"{}\"", states.first()?.id)),
+        CheckKind::Observation(states) => {
+            let asks = states.iter().find(|state| worn && state.means == Verdict::Plan);
+            Some(format!("state = \"{}\"", asks.or(states.first())?.id))
+        }
         CheckKind::Derived(_) | CheckKind::Interval(_) => None,
     }
 }
@@ -128,6 +136,32 @@ fn planned_whole_car(bencher: Bencher) {
     bencher.bench_local(|| plan::plan(black_box(&judge), &assessment, &plan::Wishes::default()).unwrap());
 }
 
+/// Checks of a worn car whose plan has some two dozen pieces of work in question.
+const WORN: usize = 30;
+
+/// What is shown first while somebody types, on a worn car.
+#[divan::bench]
+fn answered_at_once(bencher: Bencher) {
+    let told = worn(WORN);
+    let judge = told.judge_on(TODAY);
+    let assessment = judge.assess();
+    let wishes = plan::Wishes { budget: Some(1500.into()), ..plan::Wishes::default() };
+    let planned = plan::plan(&judge, &assessment, &wishes).unwrap();
+    assert!((20..30).contains(&planned.items.len()), "{} pieces of work", planned.items.len());
+    let time = Duration::from_millis(60);
+    bencher.bench_local(|| plan::plan_within(black_box(&judge), &assessment, &wishes, time).unwrap());
+}
+
+/// The same with all that is behind it, which follows.
+#[divan::bench(sample_count = 20)]
+fn answered_whole(bencher: Bencher) {
+    let told = worn(WORN);
+    let judge = told.judge_on(TODAY);
+    let assessment = judge.assess();
+    let wishes = plan::Wishes { budget: Some(1500.into()), ..plan::Wishes::default() };
+    bencher.bench_local(|| plan::study(black_box(&judge), &assessment, &wishes).unwrap());
+}
+
 /// Every question of the sheet that any finding bears on.
 #[divan::bench]
 fn explained_whole_car(bencher: Bencher) {
@@ -140,6 +174,6 @@ fn explained_whole_car(bencher: Bencher) {
 /// Entries turned into a car.
 #[divan::bench]
 fn folded(bencher: Bencher) {
-    let entries = shelf(usize::MAX, true).cars["bench"].clone();
+    let entries = shelf(usize::MAX, true, false).cars["bench"].clone();
     bencher.bench_local(|| Car::fold("bench", black_box(&entries)).unwrap());
 }

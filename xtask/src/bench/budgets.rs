@@ -9,7 +9,7 @@ pub struct Budget {
     pub figures: &'static [&'static str],
 }
 
-pub const BUDGETS: [Budget; 11] = [
+pub const BUDGETS: [Budget; 12] = [
     Budget {
         what: "a 120-check visit judged, with its forecasts",
         most: ("5", "ms"),
@@ -33,6 +33,11 @@ pub const BUDGETS: [Budget; 11] = [
             "planner/tight_limits/coupled",
             "planner/even_limits/coupled",
         ],
+    },
+    Budget {
+        what: "a worn car planned anew while somebody types, the first answer",
+        most: ("100", "ms"),
+        figures: &["workshop/answered_at_once"],
     },
     Budget {
         what: "a life fit of 100,000 interval-censored records, with its posterior",

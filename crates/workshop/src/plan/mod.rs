@@ -30,7 +30,7 @@ use question::Question;
 use rust_decimal::{Decimal, prelude::FromPrimitive};
 use serde::Serialize;
 use sheet::{AccessId, Operation, OperationId, PartId, Place, Sheet};
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 use std::time::{Duration, Instant};
 
 /// What a person has decided already.
@@ -198,11 +198,7 @@ fn planned(
 ) -> Result<Plan, PlanFailed> {
     let question = Question::new(judge, assessment, wishes, limits)?;
     let answer = question.answer()?;
-    // Without time left nothing is said about waiting, and the plan is still one.
-    let waiting = match planner::waiting(&answer.instance, &answer.solved, &limits) {
-        Err(PlanError::CutShort { .. }) => BTreeMap::new(),
-        waiting => waiting?,
-    };
+    let waiting = planner::waiting(&answer.instance, &answer.solved, &limits)?;
     Ok(question.plan(&answer, &waiting).0)
 }
 
