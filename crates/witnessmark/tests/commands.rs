@@ -300,7 +300,7 @@ fn explanations_in_json_and_read_aloud() {
     desk.done(&["demo", "--no-serve", "--book", "book"]);
     let day = ["explain", "marl", "--today", "2025-05-09"];
     let answer = desk.json(&day);
-    assert_keys(&answer, &["car", "earlier", "questions", "today"]);
+    assert_keys(&answer, &["car", "questions", "today"]);
     let question = &answer["questions"][0];
     let expected = [
         "explanations",
@@ -308,6 +308,8 @@ fn explanations_in_json_and_read_aloud() {
         "next_check",
         "none",
         "none_beforehand",
+        "on",
+        "open",
         "raised_by",
         "set_aside",
         "source",
@@ -322,6 +324,7 @@ fn explanations_in_json_and_read_aloud() {
     let sum: f64 = explanations.iter().map(|each| each["p"].as_f64().unwrap()).sum();
     assert!((sum + question["none"].as_f64().unwrap() - 1.0).abs() < 1e-5);
     assert_keys(&explanations[0]["for"][0], &["check", "place", "ratio", "says", "seen_on"]);
+    assert_eq!((&question["open"], &question["on"]), (&json!(true), &json!("2025-05-09")));
     assert_eq!((&question["stop"], &question["next_check"]), (&json!("sure-enough"), &Value::Null));
     assert!(desk.done(&day).contains("and with this it should be 342 ± 5 mm."));
 
@@ -342,7 +345,11 @@ fn explanations_in_json_and_read_aloud() {
     ];
     assert_keys(next, &expected);
     assert_eq!(next["check"], "clutch-fluid-look");
-    assert_eq!(desk.json(&["explain", "marl", "--today", "2026-05-18"])["questions"], json!([]));
+    // A year later the springs are where they belong: nothing asks any more, and what was asked is told as it stood.
+    let later = desk.json(&["explain", "marl", "--today", "2026-05-18"]);
+    let [answered] = later["questions"].as_array().unwrap().as_slice() else { panic!("{later}") };
+    assert_eq!((&answered["open"], &answered["on"]), (&json!(false), &json!("2025-05-09")));
+    assert_eq!(answered["explanations"][0]["id"], "lowering-kit-exchanged");
     let all = desk.json(&["explain", "marl", "--all", "--today", "2026-05-18"]);
     let standing =
         all["questions"].as_array().unwrap().iter().find(|each| each["id"] == "stands-oddly").unwrap();

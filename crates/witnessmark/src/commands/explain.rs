@@ -3,6 +3,7 @@
 use super::{open_car, print_json, rounded};
 use crate::output::say;
 use crate::{arguments::Explain as Arguments, error::Failed};
+use jiff::civil::Date;
 use serde_json::{Value, json};
 use workshop::explain::{
     Asked, At, HARDLY, Look, Next, Speaks, Weighed, Which, by_check, earlier, explain, likely, reason,
@@ -15,15 +16,12 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
     let asked = explain(&judge, if of.all { Which::All } else { Which::Raised });
     let earlier = earlier(&judge);
     if of.of.output.json {
+        let open = asked.iter().map(|asked| question(asked, judge.today, asked.is_raised()));
+        let answered = earlier.iter().map(|(day, asked)| question(asked, *day, false));
         print_json(&json!({
             "car": car.car.id,
             "today": judge.today,
-            "questions": asked.iter().map(question).collect::<Vec<_>>(),
-            "earlier": earlier.iter().map(|(day, asked)| {
-                let mut told = question(asked);
-                told["on"] = json!(day);
-                told
-            }).collect::<Vec<_>>(),
+            "questions": open.chain(answered).collect::<Vec<_>>(),
         }));
         return Ok(());
     }
@@ -108,7 +106,8 @@ fn print_look(look: &Look) {
     }
 }
 
-fn question(asked: &Asked) -> Value {
+/// A question as it stands on a day, or stood on one.
+fn question(asked: &Asked, on: Date, open: bool) -> Value {
     let (next_check, stop) = match &asked.next {
         Next::Look(look) => (Some(next_check(look)), None),
         Next::SureEnough => (None, Some("sure-enough")),
@@ -117,6 +116,8 @@ fn question(asked: &Asked) -> Value {
     };
     json!({
         "id": asked.id,
+        "open": open,
+        "on": on,
         "title": asked.title,
         "raised_by": asked.raised_by.iter().map(at).collect::<Vec<_>>(),
         "explanations": asked.explanations.iter().map(explanation).collect::<Vec<_>>(),
