@@ -93,7 +93,12 @@ impl fmt::Display for Note {
                 )
             }
             Note::CoarserThanInstrument { written, resolution } => {
-                write!(f, "written in steps of {written}, though the instrument shows steps of {resolution}")
+                write!(
+                    f,
+                    "written in steps of {}, though the instrument shows steps of {}",
+                    significant(*written),
+                    significant(*resolution)
+                )
             }
         }
     }

@@ -52,6 +52,9 @@ pub struct Asked {
     first: String,
 }
 
+/// More than any plan asks for.
+const MOST_MONEY: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 0);
+
 /// Time for an answer while somebody types; the whole one follows.
 const AT_ONCE: Duration = Duration::from_millis(60);
 
@@ -92,6 +95,17 @@ fn wishes(asked: &Asked, car: &OpenCar) -> (Wishes, Vec<FormProblem>) {
     let number = |text: &str| text.replace(',', ".").replace(['\u{202f}', ' '], "");
     let mut money = |field, text: &str, such_as: &str| {
         typed(text).and_then(|text| match number(&text).parse::<Decimal>() {
+            Ok(money) if money.scale() > 2 => {
+                wrong(field, format!("“{text}” could be two amounts: write no mark between thousands, and cents with two figures."));
+                None
+            }
+            Ok(money) if money > MOST_MONEY => {
+                wrong(
+                    field,
+                    format!("“{text}” is more than a workshop earns: write an amount, such as {such_as}."),
+                );
+                None
+            }
             Ok(money) if !money.is_sign_negative() => Some(money),
             _ => {
                 wrong(field, format!("“{text}” is no amount of money: write a number, such as {such_as}."));
@@ -144,17 +158,45 @@ fn wishes(asked: &Asked, car: &OpenCar) -> (Wishes, Vec<FormProblem>) {
 
 fn no_plan(car: &OpenCar, asked: &Asked, failed: &PlanFailed, problems: &[FormProblem]) -> Markup {
     let clash = failed.clash(&car.sheet, &car.shop.currency);
+    let title =
+        |id: &String| car.sheet.operations.get(id.as_str()).map_or(id.clone(), |known| known.title.clone());
+    let says = match failed {
+        PlanFailed::BothWays(ids) => {
+            let titles: Vec<String> = ids.iter().map(title).collect();
+            format!(
+                "Both “Must be now” and “Not now” are said of {}; take one of them back",
+                titles.join(", ")
+            )
+        }
+        _ => words::sentence(&failed.to_string()).trim_end_matches('.').to_owned(),
+    };
     let answer = html! {
         (panel("No plan keeps all of that", html! {
-            @if clash.is_empty() { p { (failed.to_string()) "." } } @else {
+            @if clash.is_empty() { p { (says) "." } } @else {
                 p { "These cannot be kept together; loosen any one of them:" }
                 ul { @for rule in &clash { li { (rule) } } }
             }
+            (ticked(car, asked))
             p.acts { a.button href=(routes::plan(&car.car.id)) { "Start again without wishes" } }
         }))
         @if let PlanFailed::NoVisit = failed { p.quiet { "Begin a visit first." } }
     };
     form(car, asked, problems, answer)
+}
+
+/// The wishes that are ticked, to be taken back one by one.
+fn ticked(car: &OpenCar, asked: &Asked) -> Markup {
+    let title =
+        |id: &String| car.sheet.operations.get(id.as_str()).map_or(id.clone(), |known| known.title.clone());
+    let sides = [("must", "Must be now", &asked.must), ("not", "Not now", &asked.not)];
+    html! {
+        @for (name, says, ids) in sides.iter().filter(|(.., ids)| !ids.is_empty()) {
+            fieldset.wish {
+                legend { (says) }
+                @for id in *ids { label { input type="checkbox" name=(name) value=(id) checked; (title(id)) } }
+            }
+        }
+    }
 }
 
 /// The wishes, and below them what they lead to; the script draws anew what is in `answer` while one types.

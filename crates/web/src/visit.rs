@@ -96,7 +96,7 @@ fn view(shell: &Shell, car: &OpenCar, typed: &VisitForm, problems: &[FormProblem
                     (problem_at(problems, "odometer", "odometer-problem"))
                     p.help #odometer-help { "Miles are read too: write the unit, such as 26 812 mi." }
                     @if invalid(problems, "odometer").is_some() {
-                        label.check { input type="checkbox" name="as_read" value="yes"; "The instrument was changed: this is what it shows" }
+                        label.check { input type="checkbox" name="as_read" value="yes"; "It shows this: the instrument was changed, or the car went that far" }
                     }
                 }
                 div.field {

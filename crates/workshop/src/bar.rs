@@ -99,9 +99,11 @@ fn bar(measured: &Measured) -> Option<Bar> {
         (a.min(b), a.max(b))
     };
     let shown = |value: f64| quantity::rounding::to_decimals(value, measured.decimals);
+    let stated =
+        |value: f64| quantity::rounding::to_decimals(value, words::decimals_of(value, measured.decimals));
     let end = |value: f64, label: &str, beyond_right| End {
         at: place(value),
-        label: format!("{label} {}", shown(value)),
+        label: format!("{label} {}", stated(value)),
         beyond_right,
     };
     let limits = match (limit.min, limit.max) {
@@ -113,7 +115,7 @@ fn bar(measured: &Measured) -> Option<Bar> {
     let says = words::value(value, measured.decimals, measured.unit);
     let mut in_words = says.clone();
     if let Some(new) = new {
-        in_words.push_str(&format!(", new {}", shown(new)));
+        in_words.push_str(&format!(", new {}", stated(new)));
     }
     for limit in &limits {
         in_words.push_str(&format!(", {}", limit.label));

@@ -6,6 +6,7 @@ use crate::words;
 use jiff::civil::Date;
 use prognosis::usage::{
     Counter, Explanation, ExplanationPriors, Forecast, KM_PER_MILE, Prior, QUANTILES, Stretch, explain,
+    is_doubtful,
 };
 use quantity::{Quantity, Unit};
 use sheet::YearlyUse;
@@ -18,6 +19,9 @@ const HABIT: usize = 3;
 const LIKELIER_THAN_NOT: f64 = 0.5;
 /// Half a day: two readings of one day tell nothing of the pace.
 const SHORTEST_STRETCH_YEARS: f64 = 0.5 / 365.25;
+
+/// No odometer of a car shows more, in km.
+pub(crate) const MOST_KM: f64 = 9_999_999.0;
 
 /// A car's odometer: readings by date, and the forecast that follows from them.
 #[derive(Debug, Clone)]
@@ -118,11 +122,23 @@ impl Odometer {
                 Some(format!("has the counter gone past {} and begun again?", words::km(at)))
             }
             // The figures that were typed are those of km alone.
-            Explanation::DigitsSwapped { .. } if miles => None,
+            Explanation::DigitsSwapped { .. } | Explanation::DigitAdded { .. } if miles => None,
             Explanation::DigitsSwapped { meant } => {
                 Some(format!("was {} meant, with two figures the other way round?", words::km(meant)))
             }
+            Explanation::DigitAdded { meant } => {
+                Some(format!("was {} meant, with a figure less?", words::km(meant)))
+            }
         }
+    }
+
+    /// The same for a reading that lies further on than the car can well have gone.
+    pub fn leaps(&self, day: Date, reading: &Quantity) -> Option<String> {
+        let (last_day, last_km) = self.last()?;
+        let expected = self.forecast.as_ref()?.ahead(years_between(last_day, day));
+        let distance = km(reading) - last_km;
+        let too_far = is_doubtful(distance, &expected) && expected.at_most(distance) > 0.5;
+        too_far.then(|| self.may_mean(day, reading)).flatten()
     }
 
     /// Nine equally probable readings on a day not before the last reading.
@@ -237,8 +253,10 @@ mod tests {
             // 167 900 km are 104 328 miles.
             (155_900, "104328 km", Some("was 104 328 mi meant, not km?")),
             (95_900, "7900 km", Some("has the counter gone past 100 000 km and begun again?")),
+            (72_300, "841200 km", Some("was 84 100 km meant, with a figure less?")),
             (72_300, "84210 km", None),
-            (60_500, "400 km", None), // as another instrument shows
+            (72_300, "110000 km", None), // far, and it may be
+            (60_500, "400 km", None),    // as another instrument shows
         ] {
             let plain = asked(last, reading).map(|says| says.replace(['\u{202f}', '\u{a0}'], " "));
             assert_eq!(plain.as_deref(), expected, "{reading} after {last}");

@@ -70,6 +70,24 @@ pub fn value(value: f64, decimals: i32, unit: Unit) -> String {
     shown.strip_prefix('-').map(|size| format!("−{size}")).unwrap_or(shown)
 }
 
+/// Decimals with which a number of a data sheet is shown beside a value that has so many: never fewer than it needs, or the
+/// limit would be another.
+pub fn decimals_of(stated: f64, beside: i32) -> i32 {
+    let whole = |decimals: i32| {
+        let shifted = stated * 10_f64.powi(decimals);
+        (shifted - shifted.round()).abs() <= 1e-6 * shifted.abs().max(1.0)
+    };
+    (beside.max(0)..MOST_DECIMALS).find(|decimals| whole(*decimals)).unwrap_or(MOST_DECIMALS)
+}
+
+/// Figures after the mark that a person writes on a data sheet.
+const MOST_DECIMALS: i32 = 6;
+
+/// A number of a data sheet beside a value with so many decimals: "1.6 mm" beside "2 mm".
+pub fn stated(stated: f64, beside: i32, unit: Unit) -> String {
+    value(stated, decimals_of(stated, beside), unit)
+}
+
 fn grouped(whole: f64) -> String {
     let figures = format!("{:.0}", whole.abs());
     let mut out = String::new();

@@ -26,6 +26,8 @@ pub enum Explanation {
     RolledOver { at: f64 },
     /// Two neighbouring digits changed places; this was meant.
     DigitsSwapped { meant: f64 },
+    /// One digit too many was written; this was meant.
+    DigitAdded { meant: f64 },
     /// None of these, such as another instrument: distances start anew.
     InstrumentReplaced,
 }
@@ -38,6 +40,7 @@ pub struct ExplanationPriors {
     pub earlier_in_other_unit: f64,
     pub rolled_over: f64,
     pub digits_swapped: f64,
+    pub digit_added: f64,
     pub instrument_replaced: f64,
 }
 
@@ -48,7 +51,8 @@ impl Default for ExplanationPriors {
             other_unit: 0.03,
             earlier_in_other_unit: 0.02,
             rolled_over: 0.02,
-            digits_swapped: 0.02,
+            digits_swapped: 0.015,
+            digit_added: 0.005,
             instrument_replaced: 0.01,
         }
     }
@@ -114,6 +118,11 @@ pub fn explain(
     let swapped = likeliest(
         &mut swaps(reading).into_iter().map(|meant| (Explanation::DigitsSwapped { meant }, meant - earlier)),
     );
+    let added = likeliest(
+        &mut without_one(reading)
+            .into_iter()
+            .map(|meant| (Explanation::DigitAdded { meant }, meant - earlier)),
+    );
     let unexplained = expected.log_sd().map_or(1.0, |s| normal::pdf(UNEXPLAINED) / s);
     let weighed = [
         Some((Explanation::AsWritten, density(reading - earlier), priors.as_written)),
@@ -125,6 +134,9 @@ pub fn explain(
         )),
         rolled.map(|(explanation, density)| (explanation, density, priors.rolled_over)),
         swapped.map(|(explanation, density)| (explanation, density, priors.digits_swapped)),
+        added
+            .filter(|_| priors.digit_added > 0.0)
+            .map(|(explanation, density)| (explanation, density, priors.digit_added)),
         Some((Explanation::InstrumentReplaced, unexplained, priors.instrument_replaced)),
     ];
     let weighed: Vec<(Explanation, f64)> =
@@ -158,6 +170,7 @@ fn check(
         .probability("prior of an earlier reading in the other unit", p.earlier_in_other_unit)
         .probability("prior of a counter rolled over", p.rolled_over)
         .probability("prior of swapped digits", p.digits_swapped)
+        .probability("prior of a digit too many", p.digit_added)
         .probability("prior of a replaced instrument", p.instrument_replaced);
     for (index, at) in counter.rolls_over_at.iter().enumerate() {
         inspection.at("counter", index).above_zero("distance at which it starts again", *at);
@@ -168,15 +181,38 @@ fn check(
 /// All numbers that differ from a reading by one swap of neighbouring digits; whole numbers only, and none that starts
 /// with a zero.
 fn swaps(reading: f64) -> Vec<f64> {
-    let digits = format!("{:.0}", reading.floor()).into_bytes();
+    let digits = digits(reading);
     (1..digits.len())
         .filter(|k| digits[k - 1] != digits[*k])
         .filter_map(|k| {
             let mut other = digits.clone();
             other.swap(k - 1, k);
-            (other[0] != b'0').then(|| other.iter().fold(0.0, |sum, d| 10.0 * sum + f64::from(d - b'0')))
+            number(&other)
         })
         .collect()
+}
+
+/// All numbers that are a reading without one of its digits; whole numbers only, and none that starts with a zero.
+fn without_one(reading: f64) -> Vec<f64> {
+    let digits = digits(reading);
+    // Of equal neighbours it is the same whichever is left out.
+    (0..digits.len())
+        .filter(|&k| k == 0 || digits[k - 1] != digits[k])
+        .filter_map(|k| {
+            let mut other = digits.clone();
+            other.remove(k);
+            number(&other)
+        })
+        .collect()
+}
+
+fn digits(reading: f64) -> Vec<u8> {
+    format!("{:.0}", reading.abs().floor()).into_bytes()
+}
+
+fn number(digits: &[u8]) -> Option<f64> {
+    let starts = digits.first().is_some_and(|first| *first != b'0');
+    starts.then(|| digits.iter().fold(0.0, |sum, digit| 10.0 * sum + f64::from(digit - b'0')))
 }
 
 #[cfg(test)]
@@ -188,6 +224,21 @@ mod tests {
         assert_eq!(swaps(106_900.0), [160_900.0, 109_600.0, 106_090.0]);
         assert!(swaps(106_900.0).iter().all(|other| (other - 106_900.0) % 9.0 == 0.0));
         assert_eq!(swaps(7.0), Vec::<f64>::new());
+    }
+
+    #[test]
+    fn a_digit_too_many_is_recognised() {
+        assert_eq!(without_one(362_200.0), [62_200.0, 32_200.0, 36_200.0, 36_220.0]);
+        assert_eq!(without_one(100.0), [10.0], "none starts with a zero");
+        let expected = Distance::with_moments(5000.0, 960.0 * 5000.0 + 700.0 * 700.0);
+        let found =
+            explain(31_000.0, 362_000.0, &expected, &Counter::default(), &ExplanationPriors::default())
+                .unwrap();
+        assert!(
+            matches!(found[0].explanation, Explanation::DigitAdded { meant: 32_000.0..=36_200.0 }),
+            "{found:?}"
+        );
+        assert!(found[0].probability > 0.5, "{found:?}");
     }
 
     #[test]

@@ -135,6 +135,7 @@ fn explanations(inputs: &Inputs<'_>) -> Result<Value, InputError> {
         earlier_in_other_unit: weight(2),
         rolled_over: weight(3),
         digits_swapped: weight(4),
+        digit_added: 0.0,
         instrument_replaced: weight(5),
     };
     let years = Season::all_year().active_years(date(inputs, "d1")?, date(inputs, "d2")?);
@@ -151,7 +152,8 @@ fn explanations(inputs: &Inputs<'_>) -> Result<Value, InputError> {
             Explanation::EarlierInOtherUnit => 2,
             Explanation::RolledOver { .. } => 3,
             Explanation::DigitsSwapped { .. } => 4,
-            Explanation::InstrumentReplaced => 5,
+            // Its prior is zero, so it is not among what was found.
+            Explanation::DigitAdded { .. } | Explanation::InstrumentReplaced => 5,
         }]
     };
     let posterior: Map<String, Value> =

@@ -59,7 +59,7 @@ fn line(
     html! {
         p {
             b { "Revision " (at + 1) } ", " (day) ", by " (name(people, &revision.by))
-            @if at + 1 == revisions.len() { span.done { "in use" } }
+            @if at + 1 == revisions.len() { " " span.done { "in use" } }
             @if !opened && at > 0 { " " a href=(routes::revision(id, &revision.id)) { "What changed" } }
         }
         @if at == 0 { p.quiet { "The first." } } @else if opened { (changed(&revisions[at - 1], revision)) }

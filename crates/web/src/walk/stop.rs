@@ -15,11 +15,13 @@ use axum::{
     response::{IntoResponse, Redirect, Response},
 };
 use book::OpenCar;
+use journal::Seen as HowSeen;
 use maud::{Markup, html};
+use quantity::Quantity;
 use serde::Deserialize;
 use sheet::{Check, CheckId, CheckKind, Place, Reading, State as Seen, Stop};
 use workshop::{
-    Assessment, Visit,
+    Assessment, Finding, Visit, What,
     form::{AtCheck, FormProblem, FromForm, SLIP},
     letter as words_of, mark, words,
 };
@@ -43,6 +45,36 @@ pub struct StopForm {
     pub note: String,
     #[serde(default)]
     pub reason: String,
+}
+
+impl StopForm {
+    /// What stands written on this visit, to be put right where it is wrong.
+    fn standing(car: &OpenCar, visit: &Visit, stop: &Stop<'_>) -> Self {
+        let said = |finding: &&Finding| finding.check == *stop.check && finding.place == *stop.place;
+        let unit = match car.sheet.checks.get(stop.check).map(|check| &check.kind) {
+            Some(CheckKind::Reading(reading)) => Some(reading.unit),
+            _ => None,
+        };
+        // The unit stands beside the field.
+        let typed = |value: &Quantity| match Some(value.unit()) == unit {
+            true => value.digits().to_owned(),
+            false => value.to_string(),
+        };
+        let Some(finding) = visit.findings.iter().rev().find(said) else { return Self::default() };
+        let form = Self { note: finding.note.clone().unwrap_or_default(), ..Self::default() };
+        match &finding.what {
+            What::Reading { values, instrument, seen } => Self {
+                value: values.iter().map(typed).collect(),
+                instrument: instrument.clone().unwrap_or_default(),
+                seen: in_form(*seen).to_owned(),
+                ..form
+            },
+            What::Look { state, seen } => {
+                Self { state: state.to_string(), seen: in_form(*seen).to_owned(), ..form }
+            }
+            What::NotReached { reason } => Self { reason: reason.clone(), ..form },
+        }
+    }
 }
 
 /// The stop just made, to say at once what it means.
@@ -70,7 +102,8 @@ pub async fn get(
         let at = find(&stops, &check, &place)?;
         let assessment = car.judge().assess();
         let page = Page { shell: &shell, car: &car, visit, stops: &stops, at, assessment: &assessment };
-        Ok(shell.page(page.view(&StopForm::default(), &[], &after)).into_response())
+        let standing = StopForm::standing(&car, visit, &stops[at]);
+        Ok(shell.page(page.view(&standing, &[], &after)).into_response())
     })
     .await
 }
@@ -346,21 +379,28 @@ fn states_form(states: &[Seen], typed: &StopForm, problems: &[FormProblem]) -> M
     }
 }
 
+/// How well a thing was seen: as the form sends it, and in words.
+const SEEN: [(HowSeen, &str, &str); 6] = [
+    (HowSeen::Clear, "clear", "Clearly, in place"),
+    (HowSeen::Open, "open", "Open and clean"),
+    (HowSeen::Part, "part", "Only in part"),
+    (HowSeen::Dirt, "dirt", "Under dirt"),
+    (HowSeen::Feel, "feel", "By feel only"),
+    (HowSeen::Told, "told", "Told by somebody"),
+];
+
+fn in_form(seen: HowSeen) -> &'static str {
+    SEEN.iter().find(|(known, ..)| *known == seen).map_or("clear", |(_, id, _)| id)
+}
+
 fn how_seen(typed: &StopForm, problems: &[FormProblem]) -> Markup {
-    const SEEN: [(&str, &str); 6] = [
-        ("clear", "Clearly, in place"),
-        ("open", "Open and clean"),
-        ("part", "Only in part"),
-        ("dirt", "Under dirt"),
-        ("feel", "By feel only"),
-        ("told", "Told by somebody"),
-    ];
+    let said = !typed.note.is_empty() || !["", "clear"].contains(&typed.seen.as_str());
     html! {
-        details.more open[invalid(problems, "seen").is_some()] {
+        details.more open[said || invalid(problems, "seen").is_some()] {
             summary { "How well seen, a note" }
             label for="seen" { "How well it could be seen" }
             select id="seen" name="seen" aria-describedby="seen-problem" {
-                @for (id, says) in SEEN { option value=(id) selected[typed.seen == id] { (says) } }
+                @for (_, id, says) in SEEN { option value=(id) selected[typed.seen == id] { (says) } }
             }
             (problem_at(problems, "seen", "seen-problem"))
             label for="note" { "Note" }

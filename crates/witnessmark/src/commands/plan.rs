@@ -79,7 +79,9 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
         say!("Nothing asks for work.");
     }
     if plan.over_ceiling {
-        say!("What must not wait costs more than the ceiling; only that is planned now.");
+        say!(
+            "What must not wait goes beyond the money or the hours that there are; only that is planned now."
+        );
     }
     if plan.apart - plan.together >= 1.0 {
         say!(

@@ -173,8 +173,14 @@ fn read_values(reading: &Reading, values: &[String], as_read: bool) -> FromForm<
     if !as_read {
         let slips: Vec<FormProblem> = read
             .iter()
-            .filter_map(|value| Some((value, slip::meant(reading, value)?)))
-            .map(|(value, meant)| problem(SLIP, format!("Is {value} right? It would be {meant}. Write it so, or say that it was read like this.")))
+            .filter_map(|value| Some((value, slip::doubt(reading, value)?)))
+            .map(|(value, doubt)| {
+                let says = format!(
+                    "Is {value} right? {} Write what is right, or say that it was read like this.",
+                    sentence(&doubt)
+                );
+                problem(SLIP, says)
+            })
             .collect();
         if !slips.is_empty() {
             return Err(slips);

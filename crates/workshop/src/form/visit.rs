@@ -3,7 +3,7 @@
 use super::{FormProblem, FromForm, free_id, problem, typed};
 use crate::car::{Car, Visit};
 use crate::keys;
-use crate::odometer::Odometer;
+use crate::odometer::{MOST_KM, Odometer};
 use crate::words::sentence;
 use jiff::civil::Date;
 use journal::Known;
@@ -25,8 +25,8 @@ pub fn visit(
 ) -> FromForm<Known> {
     let mut problems = Vec::new();
     let known = Odometer::of(car, &sheet.yearly_use, date);
-    let meant = |read: &Quantity| known.may_mean(date, read);
-    let odometer = read_odometer(car, odometer, as_read, meant).map_err(|found| problems.push(found)).ok();
+    let odometer =
+        read_odometer(car, &known, date, odometer, as_read).map_err(|found| problems.push(found)).ok();
     let ceiling = typed(ceiling).map(|ceiling| ceiling.replace(',', "."));
     if let Some(ceiling) = &ceiling
         && !ceiling.parse::<rust_decimal::Decimal>().is_ok_and(|money| !money.is_sign_negative())
@@ -52,9 +52,10 @@ pub fn visit(
 
 fn read_odometer(
     car: &Car,
+    known: &Odometer,
+    date: Date,
     text: &str,
     as_read: bool,
-    meant: impl Fn(&Quantity) -> Option<String>,
 ) -> Result<Quantity, FormProblem> {
     let wrong = |says: String| problem("odometer", says);
     let read = Quantity::typed_in(text, Unit::KM).map_err(|error| wrong(sentence(&error.to_string())))?;
@@ -63,15 +64,25 @@ fn read_odometer(
     if km < 0.0 {
         return Err(wrong("An odometer does not show less than nothing.".into()));
     }
+    if km > MOST_KM {
+        return Err(wrong("No odometer shows so much: read it again.".into()));
+    }
     match before {
         Some(before) if km < before - 0.5 && !as_read => {
             let shown = crate::words::km(before);
-            let ask = match meant(&read) {
+            let ask = match known.may_mean(date, &read) {
                 None => "Read it again; if the instrument was changed, say so below.".into(),
                 Some(meant) => format!("{} If it was read so, say so below.", sentence(&meant)),
             };
             Err(wrong(format!("It showed {shown} last time, and an odometer does not run back. {ask}")))
         }
+        Some(before) if !as_read => match known.leaps(date, &read) {
+            None => Ok(read),
+            Some(meant) => {
+                let (shown, ask) = (crate::words::km(before), sentence(&meant));
+                Err(wrong(format!("It showed {shown} last time. {ask} If it was read so, say so below.")))
+            }
+        },
         _ => Ok(read),
     }
 }

@@ -109,7 +109,10 @@ impl<'a> Judge<'a> {
         let all: Vec<f64> = others.iter().map(There::value).chain([here.value()]).collect();
         let out = stands_out(at.check.scale()?, here.value(), there.value(), &all);
         let shown = |value: f64| words::value(value, point.made.decimals, here.unit());
-        let (name, max) = (self.sheet.place_title(there.at.place), shown(differs.max));
+        let (name, max) = (
+            self.sheet.place_title(there.at.place),
+            words::stated(differs.max, point.made.decimals, here.unit()),
+        );
         let which = match out {
             _ if p < WORTH_NAMING => String::new(),
             Out::Here => " This is the one that stands out.".into(),

@@ -195,7 +195,7 @@ impl<'a> Judge<'a> {
         Start { date: self.car.first_used.unwrap_or_else(usual), km: 0.0 }
     }
 
-    /// The last visit before a day on which a part was clearly seen to be good.
+    /// The last visit before a day on which a part was clearly seen to be good, or measured within its limit.
     fn last_seen_good(
         &self,
         component: &ComponentId,
@@ -213,6 +213,15 @@ impl<'a> Judge<'a> {
                             Some(CheckKind::Observation(states)),
                             What::Look { state, seen: Seen::Open | Seen::Clear },
                         ) => states.iter().any(|known| known.id == *state && known.means <= Verdict::Settled),
+                        (
+                            Some(CheckKind::Reading(reading)),
+                            What::Reading { values, seen: Seen::Open | Seen::Clear, .. },
+                        ) => reading.scale.limit.as_ref().is_some_and(|limit| {
+                            let inside = |at: f64| {
+                                limit.min.is_none_or(|min| at >= min) && limit.max.is_none_or(|max| at <= max)
+                            };
+                            values.iter().all(|value| value.value_in(reading.unit).is_ok_and(inside))
+                        }),
                         _ => false,
                     }
                 },

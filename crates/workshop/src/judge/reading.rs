@@ -144,7 +144,7 @@ impl<'a> Judge<'a> {
         let risk = accepted_risk(criticality);
         measured.decision = Some(conformity.decide(risk));
         judged.p_beyond = Some(conformity.beyond());
-        let shown = |value: f64| words::value(value, measured.decimals, measured.unit);
+        let shown = |stated: f64| words::stated(stated, measured.decimals, measured.unit);
         let limits = match (limit.min, limit.max) {
             (Some(min), Some(max)) => format!("{} to {}", shown(min), shown(max)),
             (Some(min), None) => format!("at least {}", shown(min)),

@@ -61,7 +61,7 @@ impl<'a> Judge<'a> {
         let change = by_wear.or_else(|| by_line(trend, &untouched, new, accepted))?;
         let unit = point.made.measurement.unit();
         let finely = |value: f64| words::value(value, point.made.decimals + 1, unit);
-        let (max, per) = (words::value(trend.max, point.made.decimals, unit), per_words(trend));
+        let (max, per) = (words::stated(trend.max, point.made.decimals, unit), per_words(trend));
         let says = format!(
             "It changes by {} over {per}, nine times in ten between {} and {}; from {}. At most {max} is allowed; the chance \
              that it is faster is {}.",

@@ -31,6 +31,8 @@ pub(crate) struct Candidate<'a> {
     pub cost_a_year: f64,
     /// Money if it is left and does not fail: the access it will need one day.
     pub one_day: f64,
+    /// Whether nobody but the owner can put it off.
+    pub grave: bool,
     /// The occasion by which it must be done.
     pub by: Option<&'static str>,
     /// The owner has said yes, or not now, on this visit.
@@ -108,6 +110,9 @@ pub(crate) fn of<'a>(
     with_mates(judge, &mut candidates, costs);
     for one in &mut candidates {
         one.lacks = wishes.lacks(judge.sheet, one.operation);
+        if !one.grave && one.by == Some(NOW) && one.is_refused(wishes) {
+            one.by = Some(NEXT);
+        }
     }
     candidates
 }
@@ -194,9 +199,12 @@ fn candidate<'a>(
         failure: closure + expected,
         cost_a_year: cash / costs.years_of_life(&operation.component),
         one_day: OPENED_ONE_DAY * closure,
+        grave,
         by: match worst {
             _ if declined => None,
             _ if grave => Some(NOW),
+            // The keys wait for it; what the owner has agreed to for a later day is an answer.
+            Verdict::BeforeLeaving if promise.is_none() => Some(NOW),
             // What is to be planned has a window that the next visit closes.
             Verdict::Plan | Verdict::BeforeLeaving => Some(NEXT),
             _ => None,

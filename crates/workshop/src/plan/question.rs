@@ -208,7 +208,8 @@ impl<'a> Question<'a> {
         let (judge, solved) = (self.judge, &answer.solved);
         let nothing_now = super::nothing_now(&answer.unlimited);
         let nothing_now = planner::solve(&nothing_now, &self.limits).ok().map(|plan| plan.cost);
-        let whys = why::Whys { question: self, instance: &answer.instance, solved, waiting };
+        let over = answer.over_ceiling;
+        let whys = why::Whys { question: self, instance: &answer.instance, solved, waiting, over };
         let told = self.candidates.iter().enumerate();
         let (at, items): (Vec<usize>, Vec<_>) =
             told.filter_map(|(at, candidate)| Some((at, whys.item(candidate)?))).unzip();

@@ -30,6 +30,8 @@ pub(super) struct Whys<'a> {
     pub solved: &'a planner::Plan,
     /// By candidate done now that nobody has decided on, what not doing it now would cost more.
     pub waiting: &'a BTreeMap<String, f64>,
+    /// Whether only what must not wait is done now, for want of money or hours.
+    pub over: bool,
 }
 
 /// Who reads a sentence.
@@ -106,6 +108,9 @@ impl<'a> Whys<'a> {
 
     /// Whether it could be done now within the limits of now.
     fn has_room_for(&self, candidate: &Candidate<'a>) -> bool {
+        if self.over {
+            return false;
+        }
         let Some(limits) = self.instance.limits.get(NOW) else { return true };
         let Some(now) = self.solved.visits.first() else { return true };
         let closure = self.judge().sheet.access_closure(&candidate.operation.needs);
@@ -201,8 +206,13 @@ impl<'a> Whys<'a> {
             .find_map(|judged| judged.carries.window)
             .filter(|_| candidate.grounds.len() == 1)
             .map(|(_, due)| due);
+        let wishes = self.question.wishes;
+        let wished = |ids: &[OperationId]| ids.contains(candidate.operation_id);
         let mut says = match when {
             When::Now if candidate.agreed && candidate.promise.is_some() => self.promise_words(candidate),
+            When::Now if wished(&wishes.must) && candidate.by != Some(NOW) => {
+                format!("Now, as wished. Until {next} it would fail with a chance of {chance}.")
+            }
             When::Now if candidate.grounds.is_empty() && !candidate.agreed => {
                 "It is not worth doing apart from the work beside it.".to_owned()
             }
@@ -215,6 +225,10 @@ impl<'a> Whys<'a> {
                     Some(due) => format!("It falls due before the next visit, in {}.", words::month(due)),
                     None => "It is due now.".to_owned(),
                 }
+            }
+            When::NextVisit | When::Leave if wished(&wishes.must_not) => {
+                let though = if candidate.agreed { ", though the owner has said yes" } else { "" };
+                format!("Not now, as wished{though}. Until {next} it fails with a chance of {chance}.")
             }
             When::NextVisit | When::Leave if let Some(part) = candidate.lacks => {
                 format!("{part} is not in hand. Until {next} it fails with a chance of {chance}.")
@@ -239,10 +253,10 @@ impl<'a> Whys<'a> {
                 if self.has_room_for(candidate) {
                     format!("{head}; until then waiting is expected to cost less than doing it now.")
                 } else {
-                    format!("{head}, but the ceiling has no room for it now.")
+                    format!("{head}, but within the limits there is no room for it now.")
                 }
             }
-            When::NextVisit if !candidate.declined && due.is_some() => {
+            When::NextVisit if !candidate.declined && !self.over && due.is_some() => {
                 format!("It can wait until {next}{}.", self.due_words(due))
             }
             When::Now if candidate.by == Some(NOW) => match worst {
@@ -266,6 +280,9 @@ impl<'a> Whys<'a> {
                     to.has()
                 )
             }
+            When::NextVisit if !self.has_room_for(candidate) => format!(
+                "Within the limits there is no room for it now. Until {next} it fails with a chance of {chance}."
+            ),
             When::NextVisit => format!(
                 "It can wait until {next}: until then it fails with a chance of {chance}, and done now {} of its life would be thrown away.",
                 money(self.used_up(candidate))

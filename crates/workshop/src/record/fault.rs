@@ -48,6 +48,10 @@ pub enum RecordFault {
     OtherSigner { there: String },
     #[error("{found} on {date} does not fit {other} on {other_date}: an odometer does not run back")]
     OdometerBack { found: String, date: Date, other: String, other_date: Date, meant: Option<String> },
+    #[error("{found} on {date} is far from {other} on {other_date}")]
+    OdometerLeaps { found: String, date: Date, other: String, other_date: Date, meant: String },
+    #[error("{found} is more than an odometer shows")]
+    OdometerNever { found: String },
     #[error("{date} is no day of the calendar")]
     NoDate { date: String },
 
@@ -71,8 +75,8 @@ pub enum RecordFault {
     Measure(QuantityError),
     #[error("{found} is {}, and `{check}` reads {}", .found_kind.phrase(), .wanted.kind().phrase())]
     ReadingUnit { check: CheckId, found: String, found_kind: Kind, wanted: Unit },
-    #[error("{found} can hardly be right for `{check}`: it would be {meant}")]
-    Slip { check: CheckId, found: String, meant: String },
+    #[error("{found} can hardly be right for `{check}`: {doubt}")]
+    Slip { check: CheckId, found: String, doubt: String },
     #[error("no value was read")]
     NoValues,
     #[error("check `{check}` has no state `{state}`")]
@@ -95,6 +99,10 @@ pub enum RecordFault {
     ComponentVariant { component: ComponentId },
     #[error("`{date}` lies after the visit")]
     LiesAhead { date: Date },
+    #[error("{date} lies before the car: it was first used on {first_used}")]
+    BeforeTheCar { date: Date, first_used: Date },
+    #[error("{found} lies beyond the visit, which is at {visit}")]
+    BeyondTheVisit { found: String, visit: String },
     #[error("`odometer` says at what distance a part was fitted before the visit, and `since` is missing")]
     NoSince,
     #[error("`{what}` is in {found}, a fluid is measured as a volume")]
@@ -188,9 +196,17 @@ impl Fault for RecordFault {
             Self::OdometerBack { meant: Some(meant), .. } => {
                 Some(format!("{meant} If it was read so, add `odometer-as-read = true`"))
             }
+            Self::OdometerLeaps { meant, .. } => {
+                Some(format!("{meant} If it was read so, add `odometer-as-read = true`"))
+            }
             Self::OdometerBack { meant: None, .. } => {
                 Some("read it again; if the instrument was changed, add `odometer-as-read = true`".into())
             }
+            Self::OdometerNever { .. } => Some("read it again".into()),
+            Self::BeforeTheCar { .. } => {
+                Some("write the day right, or leave out `since` where nobody knows; `made` may be earlier".into())
+            }
+            Self::BeyondTheVisit { .. } => Some("write what the odometer showed when it was fitted".into()),
             Self::NoDate { .. } => Some("write it as 2026-05-18".into()),
             Self::OtherKind { found, .. } => Some(found.1.into()),
             Self::OtherVariant { .. } | Self::OperationVariant { .. } | Self::ComponentVariant { .. } => {

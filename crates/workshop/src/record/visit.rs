@@ -5,7 +5,7 @@ use crate::car::{Car, km};
 use crate::judge::Judge;
 use crate::keys;
 use crate::marking::Seat;
-use crate::odometer::Odometer;
+use crate::odometer::{MOST_KM, Odometer};
 use jiff::civil::Date;
 use journal::{Known, Stream, When};
 use quantity::{Quantity, Unit};
@@ -223,14 +223,19 @@ impl<'a> Recorder<'a> {
             }
             return same && !in_these_files;
         }
+        let found = km(&heading.odometer);
+        if found > MOST_KM {
+            let fault = RecordFault::OdometerNever { found: heading.odometer.to_string() };
+            self.reader.fault(fault, heading.at.clone());
+            return true;
+        }
         if heading.as_read {
             return true;
         }
-        let found = km(&heading.odometer);
+        let known = Odometer::of(car, &heading.sheet.yearly_use, heading.date);
         for other in &car.visits {
             let (earlier, later) = (other.date < heading.date, other.date > heading.date);
             if (earlier && other.km() > found + 0.5) || (later && km(&other.odometer) < found - 0.5) {
-                let known = Odometer::of(car, &heading.sheet.yearly_use, heading.date);
                 let fault = RecordFault::OdometerBack {
                     found: heading.odometer.to_string(),
                     date: heading.date,
@@ -239,8 +244,21 @@ impl<'a> Recorder<'a> {
                     meant: known.may_mean(heading.date, &heading.odometer),
                 };
                 self.reader.fault(fault, heading.at.clone());
-                break;
+                return true;
             }
+        }
+        // It runs on, and something is likelier than that the car went so far.
+        if let Some((other_date, other)) = known.last().filter(|(date, _)| *date < heading.date)
+            && let Some(meant) = known.leaps(heading.date, &heading.odometer)
+        {
+            let fault = RecordFault::OdometerLeaps {
+                found: heading.odometer.to_string(),
+                date: heading.date,
+                other: crate::words::km(other),
+                other_date,
+                meant,
+            };
+            self.reader.fault(fault, heading.at.clone());
         }
         true
     }

@@ -252,8 +252,8 @@ impl<'a> Lines<'_, 'a, '_> {
                 });
                 return None;
             }
-            if let Some(meant) = crate::slip::meant(reading, &typed).filter(|_| !as_read) {
-                value.fault(RecordFault::Slip { check: name.into(), found: typed.to_string(), meant });
+            if let Some(doubt) = crate::slip::doubt(reading, &typed).filter(|_| !as_read) {
+                value.fault(RecordFault::Slip { check: name.into(), found: typed.to_string(), doubt });
                 return None;
             }
             Some(typed)

@@ -1,11 +1,16 @@
 //! What was done on a visit, and what the work asks for before the keys go back.
 
 use super::Lines;
+use crate::car::km;
+use crate::days::years_between;
 use crate::keys;
 use crate::record::{RecordFault, Root, Said, Value, day};
 use journal::Known;
 use quantity::Unit;
 use sheet::table::dangling;
+
+/// A car is built, and its parts are fitted, at most so long before it is first used. Common practice, no source.
+const BUILT_BEFORE_YEARS: f64 = 1.0;
 
 impl<'a> Lines<'_, 'a, '_> {
     pub(super) fn operation(&self, value: Value<'a>) -> Option<&sheet::Operation> {
@@ -53,8 +58,29 @@ impl<'a> Lines<'_, 'a, '_> {
             Some(date)
         };
         let made = t.may("made", before);
-        let since = t.may("since", before);
-        let odometer = t.may("odometer", Value::odometer);
+        // A part may be older than the car; it was not on it before.
+        let since = t.may("since", |v| {
+            let date = before(v)?;
+            match self.heading.car.first_used.filter(|first| years_between(date, *first) > BUILT_BEFORE_YEARS)
+            {
+                Some(first_used) => {
+                    v.fault(RecordFault::BeforeTheCar { date, first_used });
+                    None
+                }
+                None => Some(date),
+            }
+        });
+        let odometer = t.may("odometer", |v| {
+            let (odometer, visit) = (v.odometer()?, &self.heading.odometer);
+            if km(&odometer) > km(visit) + 0.5 && !self.heading.as_read {
+                v.fault(RecordFault::BeyondTheVisit {
+                    found: odometer.to_string(),
+                    visit: visit.to_string(),
+                });
+                return None;
+            }
+            Some(odometer)
+        });
         if odometer.is_some() && t.get("since").is_none() {
             t.fault(RecordFault::NoSince);
         }
