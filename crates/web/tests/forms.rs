@@ -94,6 +94,20 @@ async fn what_is_right_is_written_and_one_goes_on() {
     assert!(pages.get(KEYS).await.html.contains("The keys are back"));
 }
 
+/// A stop opened again has what stands on this visit, so that putting one thing right loses none of the others.
+#[tokio::test]
+async fn a_stop_opened_again_has_what_was_written() {
+    let pages = of_pip();
+    pages.post(VISIT, &[("odometer", "30 000")]).await;
+    pages.post(BELT, &[("act", "write"), ("value", "86"), ("seen", "part"), ("note", "Short pluck")]).await;
+    let again = pages.get(BELT).await.html;
+    for kept in ["value=\"86\"", ">Short pluck</textarea>", "<option value=\"part\" selected>"] {
+        assert!(again.contains(kept), "{kept} in {again}");
+    }
+    pages.post(HOSE, &[("act", "write"), ("state", "smooth")]).await;
+    assert!(pages.get(HOSE).await.html.contains("value=\"smooth\" checked"));
+}
+
 #[tokio::test]
 async fn what_is_wrong_comes_back_as_it_was_typed_with_every_problem_named() {
     let pages = of_pip();

@@ -128,6 +128,16 @@ mod tests {
     use super::*;
 
     #[test]
+    fn a_number_of_the_sheet_keeps_its_figures() {
+        for (stated, beside, decimals) in
+            [(1.6, 0, 1), (2.0, 0, 0), (2.0, 1, 1), (7.8, 2, 2), (0.0127, 0, 4), (-28.5, -9, 1)]
+        {
+            assert_eq!(decimals_of(stated, beside), decimals, "{stated} beside {beside}");
+        }
+        assert_eq!(super::stated(1.6, 0, Unit::MM), "1.6 mm");
+    }
+
+    #[test]
     fn chances_are_told_in_whole_numbers() {
         for (p, says) in [
             (0.0, "less than 1 in 1000"),

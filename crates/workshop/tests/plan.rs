@@ -217,6 +217,22 @@ fn no_more_is_thrown_away_than_a_new_part_costs() {
     }
 }
 
+/// What must not leave is done now though no safety hangs on it; the owner's word or a wish puts it off.
+#[test]
+fn what_must_not_leave_is_done_now_unless_somebody_says_no() {
+    let worn = "[looks]\nbelt-ribs = \"missing\"\n";
+    let plan = van(worn).plan(&Wishes::default()).unwrap();
+    assert!(item(&plan, "renew-fan-belt").must && when(&plan, "renew-fan-belt") == When::Now);
+    let wished = van(worn).plan(&wishes(&[], &["renew-fan-belt"])).unwrap();
+    let belt = item(&wished, "renew-fan-belt");
+    assert!(!belt.must && belt.when != When::Now && belt.why.starts_with("Not now, as wished."), "{belt:#?}");
+    let no = "[[answer]]\noperation = \"renew-fan-belt\"\nsays = \"not-now\"\nname = \"Emil's owner\"\n";
+    assert_ne!(
+        when(&van(&format!("{worn}{no}")).plan(&Wishes::default()).unwrap(), "renew-fan-belt"),
+        When::Now
+    );
+}
+
 /// Who waits for an answer gets the plan itself, or hears that there was no time.
 #[test]
 fn an_answer_in_time_is_the_plan() {
