@@ -30,6 +30,8 @@ pub enum Failed {
     Instance { path: String, problems: Vec<String> },
     #[error("no plan keeps all the rules of {path}: {}", of_one_or(.clash, "of them cannot be kept together"))]
     Clash { path: String, clash: Vec<String> },
+    #[error("no plan of {car} keeps all of that: {}", of_one_or(.clash, "of these cannot be kept together"))]
+    Wishes { car: String, clash: Vec<String> },
     #[error("nothing can be worked out from {path}: {cause}")]
     Refused { path: String, cause: String },
     #[error("{path} cannot be written")]
@@ -123,6 +125,7 @@ impl Failed {
             | Self::NotOnSheet { .. }
             | Self::NotEmpty { .. }
             | Self::Plan(_)
+            | Self::Wishes { .. }
             | Self::Arguments(_)
             | Self::Columns(_)
             | Self::Formula(_)
@@ -149,7 +152,7 @@ impl Failed {
             Self::Listen { .. } => {
                 Some("name another address with `--listen`; port 0 takes any free one".into())
             }
-            Self::Clash { .. } => Some("loosen any one of them".into()),
+            Self::Clash { .. } | Self::Wishes { .. } => Some("loosen any one of them".into()),
             Self::NotWhole(_) => Some("keep a copy of the folder before anything else".into()),
             _ => None,
         }
@@ -176,7 +179,11 @@ impl Failed {
                 Self::Formula(wrong) if wrong.problems.len() > 1 => {
                     wrong.problems.iter().for_each(|one| complain!("{one}"));
                 }
-                Self::Instance { problems: told, .. } | Self::Clash { clash: told, .. } if told.len() > 1 => {
+                Self::Instance { problems: told, .. }
+                | Self::Clash { clash: told, .. }
+                | Self::Wishes { clash: told, .. }
+                    if told.len() > 1 =>
+                {
                     told.iter().for_each(|one| complain!("{one}"));
                 }
                 _ => {}
@@ -206,7 +213,9 @@ impl Failed {
             Self::Formula(wrong) if wrong.problems.len() > 1 => {
                 Ok(wrong.problems.iter().map(|one| json!({ "message": one })).collect())
             }
-            Self::Instance { problems: told, .. } | Self::Clash { clash: told, .. } => {
+            Self::Instance { problems: told, .. }
+            | Self::Clash { clash: told, .. }
+            | Self::Wishes { clash: told, .. } => {
                 Ok(told.iter().map(|one| json!({ "message": one })).collect())
             }
             _ => Ok(Value::Array(vec![])),

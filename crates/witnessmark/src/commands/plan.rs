@@ -49,7 +49,13 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
         next_visit: of.at,
         rate: of.rate,
     };
-    let study = study(&judge, &judge.assess(), &wishes)?;
+    let study = study(&judge, &judge.assess(), &wishes).map_err(|failed| {
+        // In the names that a person knows.
+        match failed.clash(&car.sheet, &car.shop.currency) {
+            clash if clash.is_empty() => Failed::from(failed),
+            clash => Failed::Wishes { car: car.car.title.clone(), clash },
+        }
+    })?;
     let plan = &study.plan;
     if of.output.json {
         print_json(&document(&study, &car.shop.currency));

@@ -122,6 +122,13 @@ impl<'a> Whys<'a> {
             && limits.hours.is_none_or(|limit| now.hours + hours <= limit)
     }
 
+    /// The end of the window in which what was seen wants doing, where the car is not expected again before.
+    fn too_late(&self, candidate: &Candidate<'a>) -> Option<Date> {
+        let seen = candidate.grounds.iter().filter(|judged| matches!(judged.what, Outcome::Seen { .. }));
+        let ends = seen.filter_map(|judged| judged.carries.window).map(|(_, end)| end).min();
+        ends.filter(|end| *end < self.next().date && !candidate.declined)
+    }
+
     /// When it falls due, in words that follow a sentence's head.
     fn due_words(&self, due: Option<Date>) -> String {
         match due {
@@ -283,6 +290,16 @@ impl<'a> Whys<'a> {
             When::NextVisit if !self.has_room_for(candidate) => format!(
                 "Within the limits there is no room for it now. Until {next} it fails with a chance of {chance}."
             ),
+            When::NextVisit | When::Leave if let Some(by) = self.too_late(candidate) => {
+                let by = words::month(by);
+                let ask = match to {
+                    Reader::Workshop => "ask for the car earlier, or do it now",
+                    Reader::Owner => "come earlier, or have it done now",
+                };
+                format!(
+                    "It wants doing by {by}, before the car is expected again in {next}: {ask}. Until then it fails with a chance of {chance}."
+                )
+            }
             When::NextVisit => format!(
                 "It can wait until {next}: until then it fails with a chance of {chance}, and done now {} of its life would be thrown away.",
                 money(self.used_up(candidate))
