@@ -2,6 +2,7 @@
 
 use crate::assessment::{Judged, Measured, Outcome};
 use crate::words;
+use quantity::rounding::to_decimals;
 use sheet::{CheckKind, Sheet};
 
 /// What a finding looks like on a rule.
@@ -98,9 +99,9 @@ fn bar(measured: &Measured) -> Option<Bar> {
         let (a, b) = (place(low), place(high));
         (a.min(b), a.max(b))
     };
-    let shown = |value: f64| quantity::rounding::to_decimals(value, measured.decimals);
-    let stated =
-        |value: f64| quantity::rounding::to_decimals(value, words::decimals_of(value, measured.decimals));
+    let plain = |value: f64, decimals: i32| to_decimals(value, decimals).replace('-', "−");
+    let shown = |value: f64| plain(value, measured.decimals);
+    let stated = |value: f64| plain(value, words::decimals_of(value, measured.decimals));
     let end = |value: f64, label: &str, beyond_right| End {
         at: place(value),
         label: format!("{label} {}", stated(value)),

@@ -46,7 +46,8 @@ pub async fn get(
         let desk = Desk::of(app, &signer, &id)?;
         let draft = Draft::of(desk.in_use(), at.file.as_deref(), at.line);
         if desk.shell.signer.is_none() {
-            return Ok(desk.shell.page(sign::ask(&desk.shell.people, &routes::sheet_text(&id))));
+            let ask = sign::ask(&desk.shell.people, &routes::sheet_text(&id));
+            return Ok(desk.shell.page(html! { h1 { "Change the data sheet" } (ask) }));
         }
         Ok(desk.page(&draft, &[]))
     })

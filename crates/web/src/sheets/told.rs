@@ -153,7 +153,9 @@ impl Told {
     /// The things that have all of these words, those whose name has them first; each with the fact that has the first
     /// word which the name has not.
     pub fn find(&self, words: &str) -> Vec<(&Described, Option<&Fact>)> {
-        let wanted: Vec<String> = words.to_lowercase().split_whitespace().map(str::to_owned).collect();
+        // A torque is written with its dot, and typed without.
+        let typed = |word: &str| if word == "nm" { "n·m".to_owned() } else { word.to_owned() };
+        let wanted: Vec<String> = words.to_lowercase().split_whitespace().map(typed).collect();
         if wanted.is_empty() {
             return vec![];
         }

@@ -17,7 +17,7 @@ use axum::{
 use book::OpenCar;
 use journal::Seen as HowSeen;
 use maud::{Markup, html};
-use quantity::Quantity;
+use quantity::{Kind, Quantity};
 use serde::Deserialize;
 use sheet::{Check, CheckId, CheckKind, Place, Reading, State as Seen, Stop};
 use workshop::{
@@ -50,7 +50,6 @@ pub struct StopForm {
 impl StopForm {
     /// What stands written on this visit, to be put right where it is wrong.
     fn standing(car: &OpenCar, visit: &Visit, stop: &Stop<'_>) -> Self {
-        let said = |finding: &&Finding| finding.check == *stop.check && finding.place == *stop.place;
         let unit = match car.sheet.checks.get(stop.check).map(|check| &check.kind) {
             Some(CheckKind::Reading(reading)) => Some(reading.unit),
             _ => None,
@@ -60,7 +59,7 @@ impl StopForm {
             true => value.digits().to_owned(),
             false => value.to_string(),
         };
-        let Some(finding) = visit.findings.iter().rev().find(said) else { return Self::default() };
+        let Some(finding) = finding_at(visit, stop) else { return Self::default() };
         let form = Self { note: finding.note.clone().unwrap_or_default(), ..Self::default() };
         match &finding.what {
             What::Reading { values, instrument, seen } => Self {
@@ -75,6 +74,12 @@ impl StopForm {
             What::NotReached { reason } => Self { reason: reason.clone(), ..form },
         }
     }
+}
+
+/// The last that was said of a stop on a visit.
+fn finding_at<'v>(visit: &'v Visit, stop: &Stop<'_>) -> Option<&'v Finding> {
+    let here = |finding: &&Finding| finding.check == *stop.check && finding.place == *stop.place;
+    visit.findings.iter().rev().find(here)
 }
 
 /// The stop just made, to say at once what it means.
@@ -210,7 +215,7 @@ impl Page<'_> {
                 (self.last_time(stop))
                 @if self.shell.signer.is_none() { (sign::ask(&self.shell.people, &here)) } @else {
                     (problems_above(problems))
-                    form.stop-form method="post" action=(here) data-voice={ (here) "/voice" } {
+                    form.stop-form method="post" action=(here) data-voice={ (here) "/voice" } data-stands=[problems.is_empty().then(|| self.stands())] {
                         (draft_field(&self.shell.draft))
                         @match &check.kind {
                             CheckKind::Observation(states) => (states_form(states, typed, problems)),
@@ -247,6 +252,12 @@ impl Page<'_> {
                 }
             }
         }
+    }
+
+    /// The entry that stands written of this stop on this visit; empty where there is none.
+    fn stands(&self) -> String {
+        let finding = finding_at(self.visit, self.stop());
+        finding.map_or_else(String::new, |finding| finding.entry.to_string())
     }
 
     /// What the button leads to.
@@ -321,6 +332,7 @@ impl Page<'_> {
             }
             div.pad data-pad hidden {
                 @for key in ["7", "8", "9", "4", "5", "6", "1", "2", "3", ",", "0"] { button type="button" data-key=(key) { (key) } }
+                @if goes_below_nothing(reading) { button type="button" data-key="sign" aria-label="Change the sign" { "±" } }
                 button type="button" data-key="back" aria-label="Delete the last figure" { "⌫" }
             }
             details.more {
@@ -407,6 +419,17 @@ fn how_seen(typed: &StopForm, problems: &[FormProblem]) -> Markup {
             textarea id="note" name="note" rows="2" { (typed.note) }
         }
     }
+}
+
+/// Whether a reading may well have a minus before it.
+fn goes_below_nothing(reading: &Reading) -> bool {
+    let limit = reading.scale.limit.as_ref();
+    let known = [
+        reading.scale.new.as_ref().map(|new| new.value),
+        limit.and_then(|limit| limit.min),
+        limit.and_then(|limit| limit.max),
+    ];
+    reading.unit.kind() == Kind::Temperature || known.into_iter().flatten().any(|value| value < 0.0)
 }
 
 /// Whether a check is a reading: only those have a voice while they are typed.

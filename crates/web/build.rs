@@ -1,0 +1,5 @@
+//! A changed style or script is carried by the next build.
+
+fn main() {
+    println!("cargo:rerun-if-changed=static");
+}
