@@ -118,6 +118,13 @@ impl Shop {
         }
     }
 
+    /// The workshop's instrument of a kind, where it owns just one: it is the one that was used when nobody says.
+    pub fn only(&self, kind: &InstrumentId) -> Option<&str> {
+        let mut owned = self.instruments.iter().filter(|(_, owned)| owned.kind == *kind);
+        let (id, _) = owned.next()?;
+        owned.next().is_none().then_some(id.as_str())
+    }
+
     /// Whether the workshop owns an instrument of this kind.
     pub fn owns(&self, kind: &InstrumentId) -> bool {
         self.instruments.values().any(|owned| owned.kind == *kind)

@@ -76,7 +76,7 @@ impl<'a> Judge<'a> {
             .get(&kind)
             .ok_or_else(|| format!("the data sheet does not know the instrument `{kind}`"))?;
         let mut statement = known.statement.clone();
-        if let Some(name) = instrument {
+        if let Some(name) = instrument.or_else(|| self.shop.only(&kind)) {
             statement.id = name.into();
             statement.overdue = self.shop.instrument(name, visit.date).1;
         }
