@@ -147,3 +147,17 @@ impl Revision {
         self.files.iter().map(|(name, text)| SourceFile::new(name, text)).collect()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::support::told;
+
+    /// The van's workshop owns one caliper and three micrometers.
+    #[test]
+    fn the_only_instrument_of_a_kind_is_meant_when_nobody_says() {
+        let told = told(&[]);
+        assert_eq!(told.shop.only(&"caliper".into()), Some("caliper-1"));
+        assert_eq!(told.shop.only(&"micrometer".into()), None);
+        assert_eq!(told.shop.only(&"ear".into()), None);
+    }
+}
