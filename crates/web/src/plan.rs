@@ -21,7 +21,7 @@ use sheet::OperationId;
 use std::time::Duration;
 use workshop::{
     Assessment,
-    form::{FormProblem, typed},
+    form::{self, FormProblem, typed},
     plan::{
         FIRM, Item, Plan, PlanError, PlanFailed, Study, TOSS_UP, When, Wishes, money, plan_within, study,
     },
@@ -51,9 +51,6 @@ pub struct Asked {
     #[serde(default)]
     first: String,
 }
-
-/// More than any plan asks for.
-const MOST_MONEY: Decimal = Decimal::from_parts(1_000_000_000, 0, 0, false, 0);
 
 /// Time for an answer while somebody types; the whole one follows.
 const AT_ONCE: Duration = Duration::from_millis(60);
@@ -92,36 +89,13 @@ fn wishes(asked: &Asked, car: &OpenCar) -> (Wishes, Vec<FormProblem>) {
     let today = car.today;
     let mut problems = Vec::new();
     let mut wrong = |field, says| problems.push(FormProblem { field, says });
-    let number = |text: &str| text.replace(',', ".").replace(['\u{202f}', ' '], "");
-    let mut money = |field, text: &str, such_as: &str| {
-        typed(text).and_then(|text| match number(&text).parse::<Decimal>() {
-            Ok(money) if money.scale() > 2 => {
-                wrong(field, format!("“{text}” could be two amounts: write no mark between thousands, and cents with two figures."));
-                None
-            }
-            Ok(money) if money > MOST_MONEY => {
-                wrong(
-                    field,
-                    format!("“{text}” is more than a workshop earns: write an amount, such as {such_as}."),
-                );
-                None
-            }
-            Ok(money) if !money.is_sign_negative() => Some(money),
-            _ => {
-                wrong(field, format!("“{text}” is no amount of money: write a number, such as {such_as}."));
-                None
-            }
-        })
-    };
-    let budget = money("budget", &asked.budget, "250");
-    let rate = money("rate", &asked.rate, "80");
-    let hours = typed(&asked.hours).and_then(|text| match number(&text).parse::<f64>() {
-        Ok(hours) if hours.is_finite() && hours >= 0.0 => Some(hours),
-        _ => {
-            wrong("hours", format!("“{text}” is no number of hours: write a number, such as 6."));
-            None
-        }
-    });
+    // What was typed stands in the field; what is wrong with it beside it.
+    let budget =
+        typed(&asked.budget).and_then(|text| form::money(&text).map_err(|says| wrong("budget", says)).ok());
+    let rate =
+        typed(&asked.rate).and_then(|text| form::money(&text).map_err(|says| wrong("rate", says)).ok());
+    let hours =
+        typed(&asked.hours).and_then(|text| form::hours(&text).map_err(|says| wrong("hours", says)).ok());
     let mut day = |field, text: &str| {
         typed(text).and_then(|text| match text.parse::<Date>() {
             Ok(day) if day > today => Some(day),
@@ -158,11 +132,9 @@ fn wishes(asked: &Asked, car: &OpenCar) -> (Wishes, Vec<FormProblem>) {
 
 fn no_plan(car: &OpenCar, asked: &Asked, failed: &PlanFailed, problems: &[FormProblem]) -> Markup {
     let clash = failed.clash(&car.sheet, &car.shop.currency);
-    let title =
-        |id: &String| car.sheet.operations.get(id.as_str()).map_or(id.clone(), |known| known.title.clone());
     let says = match failed {
         PlanFailed::BothWays(ids) => {
-            let titles: Vec<String> = ids.iter().map(title).collect();
+            let titles: Vec<&str> = ids.iter().map(|id| title(car, id)).collect();
             format!(
                 "Both “Must be now” and “Not now” are said of {}; take one of them back",
                 titles.join(", ")
@@ -184,16 +156,19 @@ fn no_plan(car: &OpenCar, asked: &Asked, failed: &PlanFailed, problems: &[FormPr
     form(car, asked, problems, answer)
 }
 
+/// What an operation is called.
+fn title<'t>(car: &'t OpenCar, id: &'t str) -> &'t str {
+    car.sheet.operations.get(id).map_or(id, |known| &known.title)
+}
+
 /// The wishes that are ticked, to be taken back one by one.
 fn ticked(car: &OpenCar, asked: &Asked) -> Markup {
-    let title =
-        |id: &String| car.sheet.operations.get(id.as_str()).map_or(id.clone(), |known| known.title.clone());
     let sides = [("must", "Must be now", &asked.must), ("not", "Not now", &asked.not)];
     html! {
         @for (name, says, ids) in sides.iter().filter(|(.., ids)| !ids.is_empty()) {
             fieldset.wish {
                 legend { (says) }
-                @for id in *ids { label { input type="checkbox" name=(name) value=(id) checked; (title(id)) } }
+                @for id in *ids { label { input type="checkbox" name=(name) value=(id) checked; (title(car, id)) } }
             }
         }
     }
@@ -371,11 +346,9 @@ fn item(
 
 /// The steps that an item shares, by those it shares them with.
 fn shared_with(car: &OpenCar, item: &Item) -> Vec<(String, String)> {
-    let operation =
-        |id: &OperationId| car.sheet.operations.get(id).map_or(id.to_string(), |known| known.title.clone());
     let mut groups: Vec<(String, Vec<&str>)> = Vec::new();
     for shared in &item.shares {
-        let mut with: Vec<String> = shared.with.iter().map(operation).collect();
+        let mut with: Vec<&str> = shared.with.iter().map(|id| title(car, id.as_str())).collect();
         with.dedup();
         let with = with.join(", ");
         let step = car.sheet.access.get(&shared.step).map_or(shared.step.as_str(), |known| &known.title);

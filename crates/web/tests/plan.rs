@@ -37,8 +37,14 @@ async fn wishes_are_kept_and_shown_again() {
 #[tokio::test]
 async fn everything_wrong_with_wishes_is_told_at_once_and_the_plan_still_shows() {
     let page = plan("budget=much&hours=-3&at=soon&horizon=2026-13-40&lacking=TN-0").await;
-    for text in ["much", "-3", "soon", "2026-13-40", "TN-0"] {
-        assert!(page.contains(&format!("“{text}” is no ")), "{text}");
+    for (text, says) in [
+        ("much", "Write money as a number"),
+        ("-3", "Hours are a number from 0 up"),
+        ("soon", "“soon” is no "),
+        ("2026-13-40", "“2026-13-40” is no "),
+        ("TN-0", "“TN-0” is no "),
+    ] {
+        assert!(page.contains(says), "{text}");
         assert!(page.contains(&format!("value=\"{text}\"")), "{text} is still there");
     }
     assert!(page.contains("<h2>Now</h2>"));
@@ -88,7 +94,7 @@ async fn what_is_wrong_stands_beside_its_field_and_the_rate_is_a_wish() {
         let rest = page.split_once(&format!("data-problem=\"{field}\"")).unwrap().1;
         rest.split_once("</div>").unwrap().0.to_owned()
     };
-    assert!(beside("rate").contains("“dear” is no amount of money"));
+    assert!(beside("rate").contains("Write money as a number"));
     assert!(beside("at").contains("1 January 2020 is past"));
     assert!(!beside("hours").contains("problem\""));
     assert!(page.contains("<h2>Now</h2>"), "the plan still shows");

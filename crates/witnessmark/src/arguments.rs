@@ -2,7 +2,6 @@
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use jiff::civil::Date;
-use rust_decimal::Decimal;
 use sheet::{Criticality, OperationId};
 use std::{net::SocketAddr, path::PathBuf};
 
@@ -236,11 +235,11 @@ pub struct Plan {
     #[command(flatten)]
     pub today: Today,
     /// Money that may be spent now
-    #[arg(long, value_name = "MONEY", value_parser = money, allow_negative_numbers = true)]
-    pub budget: Option<Decimal>,
+    #[arg(long, value_name = "MONEY", allow_negative_numbers = true)]
+    pub budget: Option<String>,
     /// Hours that there are now
-    #[arg(long, value_name = "HOURS", value_parser = hours, allow_negative_numbers = true)]
-    pub hours: Option<f64>,
+    #[arg(long, value_name = "HOURS", allow_negative_numbers = true)]
+    pub hours: Option<String>,
     /// An operation that is to be done now
     #[arg(long, value_name = "OPERATION", value_parser = operation)]
     pub must: Vec<OperationId>,
@@ -257,8 +256,8 @@ pub struct Plan {
     #[arg(long, value_name = "DATE")]
     pub at: Option<Date>,
     /// Money for an hour of work; the workshop's own rate unless said
-    #[arg(long, value_name = "MONEY", value_parser = money, allow_negative_numbers = true)]
-    pub rate: Option<Decimal>,
+    #[arg(long, value_name = "MONEY", allow_negative_numbers = true)]
+    pub rate: Option<String>,
     /// Plan what a file asks instead of a car; see docs/methods/planning.md
     #[arg(
         long,
@@ -483,27 +482,6 @@ impl Arguments {
 
 fn operation(text: &str) -> Result<OperationId, std::convert::Infallible> {
     Ok(text.into())
-}
-
-/// As people write it: "1 250", "84.50", "84,50".
-fn money(text: &str) -> Result<Decimal, String> {
-    match plain(text).parse::<Decimal>() {
-        Ok(money) if money.scale() > 2 => {
-            Err("write no mark between thousands, and cents with two figures: 1200 or 84.50".into())
-        }
-        Ok(money) if money <= Decimal::from(1_000_000_000) => Ok(money),
-        Ok(_) => Err("write an amount up to 1000000000".into()),
-        Err(_) => Err("write an amount of money, such as 250 or 84.50".into()),
-    }
-}
-
-fn hours(text: &str) -> Result<f64, String> {
-    plain(text).parse().map_err(|_| "write a number of hours, such as 6 or 7.5".into())
-}
-
-/// With a decimal point, and nothing between thousands.
-fn plain(text: &str) -> String {
-    text.replace(',', ".").replace([' ', '\u{a0}', '\u{202f}'], "")
 }
 
 /// Fewer trials show nothing, more take longer than anybody waits.

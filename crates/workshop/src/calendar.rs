@@ -206,8 +206,9 @@ fn week(today: Date, from: Date, to: Date, coming: &[Coming]) -> Week {
         cars.iter().map(|share| (share.p, coming[share.coming].spread())).collect();
     let (low, high) = if asks.len() > MANY { normal_band(&asks) } else { band(&asks) };
     let mean = |one: &Coming| one.hours * (0.5 * (one.within.ln() / Z95).powi(2)).exp();
-    let hours = cars.iter().map(|share| share.p * mean(&coming[share.coming])).sum();
-    let visits = cars.iter().map(|share| share.p).sum();
+    // From nothing up: an empty sum is −0.
+    let hours = cars.iter().fold(0.0, |sum, share| sum + share.p * mean(&coming[share.coming]));
+    let visits = cars.iter().fold(0.0, |sum, share| sum + share.p);
     cars.retain(|share| share.p >= LEAST);
     let weight = |share: &Share| share.p * (coming[share.coming].hours + GRAIN);
     cars.sort_by(|one, other| weight(other).total_cmp(&weight(one)).then(one.coming.cmp(&other.coming)));

@@ -20,7 +20,7 @@ const LIKELIER_THAN_NOT: f64 = 0.5;
 /// Half a day: two readings of one day tell nothing of the pace.
 const SHORTEST_STRETCH_YEARS: f64 = 0.5 / 365.25;
 
-/// No odometer of a car shows more, in km.
+/// No odometer of a car shows more, in km. Common practice, no source.
 pub(crate) const MOST_KM: f64 = 9_999_999.0;
 
 /// A car's odometer: readings by date, and the forecast that follows from them.

@@ -206,6 +206,7 @@ fn without_one(reading: f64) -> Vec<f64> {
         .collect()
 }
 
+/// Without its sign: nothing may be written as −0.
 fn digits(reading: f64) -> Vec<u8> {
     format!("{:.0}", reading.abs().floor()).into_bytes()
 }

@@ -73,18 +73,13 @@ pub fn run(of: &Calendar) -> Result<(), Failed> {
         say!(
             "{:>17}  {:>5.1} h  ({:.1} to {:.1})  {}",
             words::day(week.from),
-            no_sign(week.hours),
-            no_sign(week.low),
-            no_sign(week.high),
+            week.hours,
+            week.low,
+            week.high,
             cars.join("; ")
         );
     }
     Ok(())
-}
-
-/// What rounds to nothing is nothing, without a sign.
-fn no_sign(hours: f64) -> f64 {
-    if hours < 0.05 { 0.0 } else { hours }
 }
 
 fn because(on: &On) -> &'static str {

@@ -6,28 +6,18 @@ use crate::{
     arguments::Plan as Arguments,
     error::{Failed, WrongArgument, WrongArguments},
 };
-use rust_decimal::Decimal;
 use serde_json::{Value, json};
 use workshop::plan::{Cascade, Decision, Item, Study, When, Wishes, money, study};
-use workshop::words;
+use workshop::{form, words};
 
 pub fn run(of: &Arguments) -> Result<(), Failed> {
     if let Some(file) = &of.instance {
         return instance::run(file, of.output.json);
     }
     let mut wrong = WrongArguments::default();
-    if let Some(hours) = of.hours.filter(|hours| !(hours.is_finite() && *hours >= 0.0)) {
-        let cause = "hours are a number from 0 up";
-        _ = wrong.keep::<()>(Err(WrongArgument::new("number of hours", &hours.to_string(), cause)));
-    }
-    if let Some(budget) = of.budget.filter(Decimal::is_sign_negative) {
-        let cause = "money is a number from 0 up";
-        _ = wrong.keep::<()>(Err(WrongArgument::new("budget", &budget.to_string(), cause)));
-    }
-    if let Some(rate) = of.rate.filter(Decimal::is_sign_negative) {
-        let cause = "money for an hour is a number from 0 up";
-        _ = wrong.keep::<()>(Err(WrongArgument::new("rate", &rate.to_string(), cause)));
-    }
+    let budget = typed(&mut wrong, "budget", of.budget.as_deref(), form::money);
+    let rate = typed(&mut wrong, "rate", of.rate.as_deref(), form::money);
+    let hours = typed(&mut wrong, "number of hours", of.hours.as_deref(), form::hours);
     let today = of.today.clock().today();
     for (what, day) in [("horizon", of.horizon), ("day of the next visit", of.at)] {
         if let Some(day) = day.filter(|day| *day <= today) {
@@ -40,14 +30,14 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
     let car = open_car_of(folder, id, &of.today)?;
     let judge = car.judge();
     let wishes = Wishes {
-        budget: of.budget,
-        hours: of.hours,
+        budget,
+        hours,
         must: of.must.clone(),
         must_not: of.not.clone(),
         lacking: of.lacking.iter().map(|part| part.as_str().into()).collect(),
         horizon: of.horizon,
         next_visit: of.at,
-        rate: of.rate,
+        rate,
     };
     let study = study(&judge, &judge.assess(), &wishes).map_err(|failed| {
         // In the names that a person knows.
@@ -103,6 +93,20 @@ pub fn run(of: &Arguments) -> Result<(), Failed> {
 }
 
 /// The places of a plan's items that it has on an occasion.
+/// What was typed for an option, as forms read it; what is wrong with it is told with all the rest.
+fn typed<T>(
+    wrong: &mut WrongArguments,
+    what: &'static str,
+    text: Option<&str>,
+    read: impl Fn(&str) -> Result<T, String>,
+) -> Option<T> {
+    let text = text?;
+    wrong.keep(
+        read(text)
+            .map_err(|says| WrongArgument::new(what, text, words::lower_first(says.trim_end_matches('.')))),
+    )
+}
+
 fn items_on(study: &Study, when: When) -> Vec<usize> {
     let items = study.plan.items.iter().enumerate();
     items.filter(|(_, item)| item.when == when).map(|(at, _)| at).collect()

@@ -1,5 +1,6 @@
 //! From what a person typed into a form to what is written down, with everything that is wrong told at once.
 
+mod amount;
 mod answers;
 mod finding;
 mod marking;
@@ -7,6 +8,7 @@ mod promise;
 mod visit;
 mod work;
 
+pub use amount::{hours, money};
 pub use answers::answers;
 pub use finding::{AtCheck, SLIP, overrule};
 pub use marking::{PART, TypedMarking, marking};

@@ -1,6 +1,6 @@
 //! A visit begins, and ends when the keys go back.
 
-use super::{FormProblem, FromForm, free_id, problem, typed};
+use super::{FormProblem, FromForm, free_id, money, problem, typed};
 use crate::car::{Car, Visit};
 use crate::keys;
 use crate::odometer::{MOST_KM, Odometer};
@@ -27,12 +27,9 @@ pub fn visit(
     let known = Odometer::of(car, &sheet.yearly_use, date);
     let odometer =
         read_odometer(car, &known, date, odometer, as_read).map_err(|found| problems.push(found)).ok();
-    let ceiling = typed(ceiling).map(|ceiling| ceiling.replace(',', "."));
-    if let Some(ceiling) = &ceiling
-        && !ceiling.parse::<rust_decimal::Decimal>().is_ok_and(|money| !money.is_sign_negative())
-    {
-        problems.push(problem("ceiling", "Write money as a number, such as 250."));
-    }
+    let ceiling = typed(ceiling)
+        .and_then(|text| money(&text).map_err(|says| problems.push(problem("ceiling", says))).ok())
+        .map(|money| money.to_string());
     if car.open_visit().is_some() {
         problems.push(problem("date", "The car is in already: its keys have not gone back."));
     }
